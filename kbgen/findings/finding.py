@@ -29,9 +29,7 @@ class Finding:
     hint: str = ""
 
 
-def finding(
-    code: str, path: str, line: int, column: int, message: str, hint: str = ""
-) -> Finding:
+def finding(code: str, path: str, line: int, column: int, message: str, hint: str = "") -> Finding:
     """Return a finding with the severity that the table gives its code.
 
     Raises: KeyError for a code that is not in the table.

@@ -111,7 +111,9 @@ def _junit(findings: Sequence[Finding]) -> str:
                 classname=path,
                 name=f"{found.code} at {found.line}:{found.column}",
             )
-            body = _legal(f"{found.path}:{found.line}:{found.column}: {found.message}\n{found.hint}")
+            body = _legal(
+                f"{found.path}:{found.line}:{found.column}: {found.message}\n{found.hint}"
+            )
             if found.severity is Severity.ERROR:
                 node = ElementTree.SubElement(
                     case, "failure", message=_legal(found.message), type=found.code
@@ -120,16 +122,20 @@ def _junit(findings: Sequence[Finding]) -> str:
                 node = ElementTree.SubElement(case, "system-out")
             node.text = body
     ElementTree.indent(root)
-    return '<?xml version="1.0" encoding="utf-8"?>\n' + ElementTree.tostring(
-        root, encoding="unicode"
-    ) + "\n"
+    return (
+        '<?xml version="1.0" encoding="utf-8"?>\n'
+        + ElementTree.tostring(root, encoding="unicode")
+        + "\n"
+    )
 
 
 def _legal(text: str) -> str:
     """Return ``text`` with what XML 1.0 forbids shown as an escape (clause 2.2, Char)."""
     return "".join(
         mark
-        if mark in "\t\n\r" or 0x20 <= ord(mark) <= 0xD7FF or 0xE000 <= ord(mark) <= 0xFFFD
+        if mark in "\t\n\r"
+        or 0x20 <= ord(mark) <= 0xD7FF
+        or 0xE000 <= ord(mark) <= 0xFFFD
         or ord(mark) >= 0x10000
         else f"\\x{ord(mark):02x}"
         for mark in text

@@ -1,0 +1,82 @@
+"""The command line: reads the words, hands over to one command, and ends with its exit code.
+
+Exit codes: 0 fine, 1 findings or nothing found, 2 wrong use or a machine that
+would not do its part. No command ends in a traceback for what a person typed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from typing import NoReturn
+
+from kbgen import __version__
+from kbgen.commands import COMMANDS
+from kbgen.commands.common import WrongUse
+
+__all__ = ["main"]
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose errors say what to do next and end with 2."""
+
+    def error(self, message: str) -> NoReturn:
+        self.print_usage(sys.stderr)
+        self.exit(2, f"{self.prog}: {message}\n    hint: {self.prog} --help shows an example\n")
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Return the parser of the whole command line, every command with its example."""
+    parser = _Parser(
+        prog="kbgen",
+        description="Turns repair notes into a checked, cross-linked and searchable help site.",
+    )
+    parser.add_argument("--version", action="version", version=f"kbgen {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for command in COMMANDS:
+        example = "\n".join(f"  {line}" for line in command.example.splitlines())
+        sub = commands.add_parser(
+            command.name,
+            help=command.summary,
+            description=command.summary[0].upper() + command.summary[1:] + ".",
+            epilog=f"example:\n{example}",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+        command.arguments(sub)
+        sub.set_defaults(run=command.run)
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Shape: ``argv`` without the program's name; the process's own words when None.
+    Returns the exit code.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    try:
+        arguments = build_parser().parse_args(argv)
+        code: int = arguments.run(arguments)
+        sys.stdout.flush()
+    except SystemExit as ended:
+        return ended.code if isinstance(ended.code, int) else 2
+    except WrongUse as wrong:
+        print(f"kbgen: {wrong}", file=sys.stderr)
+        if wrong.hint:
+            print(f"    hint: {wrong.hint}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("kbgen: interrupted; what was published before still stands", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 2
+    except OSError as broken:
+        where = f" ({broken.filename})" if broken.filename else ""
+        print(f"kbgen: the machine would not: {broken.strerror or broken}{where}", file=sys.stderr)
+        return 2
+    return code
