@@ -8,10 +8,20 @@ business of the units room, and what prose says belongs to the prose room.
 from __future__ import annotations
 
 import datetime
+import re
 from enum import StrEnum
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    StringConstraints,
+    Tag,
+)
+from pydantic_core import PydanticCustomError
 
 __all__ = [
     "Before",
@@ -52,18 +62,54 @@ class Model(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
 
+def _whole(value: object) -> object:
+    """Read a whole number as it is written; ``010`` and ``1.0`` are none."""
+    if not isinstance(value, str):
+        return value
+    if re.fullmatch(r"0|[1-9][0-9]{0,8}", value, re.ASCII) is None:
+        raise PydanticCustomError("whole_number", "expected a whole number")
+    return int(value)
+
+
+def _day(value: object) -> object:
+    """Read a day as it is written, YYYY-MM-DD and nothing else."""
+    if not isinstance(value, str):
+        return value
+    if re.fullmatch(r"[0-9]{4}-[0-9][0-9]-[0-9][0-9]", value, re.ASCII) is None:
+        raise PydanticCustomError("day_form", "expected YYYY-MM-DD")
+    try:
+        return datetime.date.fromisoformat(value)
+    except ValueError as error:
+        raise PydanticCustomError("day_unreal", "expected a day that exists") from error
+
+
 Text = Annotated[str, StringConstraints(min_length=1)]
+Figure = Annotated[Text, Field(json_schema_extra={"type": ["string", "number"]})]
+"""A text that may look like a number to an editor, such as ``0.20`` or a serial number."""
+
 Identifier = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=64)]
-Date = Annotated[datetime.date, Field(description="a day, written YYYY-MM-DD (ISO 8601)")]
+Count = Annotated[int, Field(ge=1, le=9_999), BeforeValidator(_whole)]
+NoteNumber = Annotated[int, Field(ge=1, le=999_999), BeforeValidator(_whole)]
+Date = Annotated[
+    datetime.date, BeforeValidator(_day), Field(description="a day, written YYYY-MM-DD (ISO 8601)")
+]
+LotDate = Annotated[
+    str,
+    StringConstraints(pattern=r"^[0-9]{4}(-[0-9][0-9](-[0-9][0-9])?)?$"),
+    Field(json_schema_extra={"type": ["string", "integer"]}),
+]
 WebAddress = Annotated[str, StringConstraints(pattern=r"^https?://[^\s<>\"]+$", max_length=2000)]
 Clock = Annotated[
     str,
-    StringConstraints(pattern=r"^(\d{1,2}:[0-5]\d:[0-5]\d|\d{1,3}:[0-5]\d)$"),
+    StringConstraints(pattern=r"^([0-9]{1,2}:[0-5][0-9]:[0-5][0-9]|[0-9]{1,3}:[0-5][0-9])$"),
     Field(description='a time in a recording, "12:40" or "1:02:40", in quotation marks'),
 ]
 RowReference = Annotated[
-    str, StringConstraints(pattern=r"^[a-z0-9-]+/[a-z0-9-]+$"), Field(description="FAMILY/ROW")
+    str,
+    StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*/[a-z0-9]+(-[a-z0-9]+)*$"),
+    Field(description="FAMILY/ROW, a row of a family's fastener register"),
 ]
+FileName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]*$")]
 
 
 class Standing(StrEnum):
@@ -116,147 +162,182 @@ class Correction(Model):
     """
 
     date: Date
-    what: Text | None = None
-    was: Text
-    now: Text | None = None
-    told_by: Text | None = None
-    at: Clock | None = None
+    what: Text | None = Field(default=None, description="what the statement was about")
+    was: Figure = Field(description="what was said, as it was said; exempt from judgement")
+    now: Figure | None = Field(
+        default=None, description="what is right; may be left out where the row itself says it"
+    )
+    told_by: Text | None = Field(
+        default=None, description="who told the workshop, by part, not by name: a viewer"
+    )
+    at: Clock | None = Field(default=None, description="where in the recording it was said")
 
 
 class Disputed(Model):
     """Another figure for the same place, honestly held by somebody else."""
 
-    says: Text
-    source: Text
+    says: Figure = Field(description="the other figure")
+    source: Text = Field(description="who holds it, and where it is written")
 
 
 class Fastener(Model):
     """A fastener: its thread, hand and tightness, and what they rest on."""
 
-    where: Text
-    thread: Text
-    length: Text | None = None
-    head: Text | None = None
-    strength: Text | None = None
-    torque: Text | None = None
-    tightness: Text | None = None
-    basis: Basis
-    source: Text
-    remark: Text | None = None
-    variants: tuple[Identifier, ...] = ()
-    disputed: tuple[Disputed, ...] = ()
-    corrections: tuple[Correction, ...] = ()
+    where: Text = Field(description="which screw, bolt or nut, and where it sits")
+    thread: Text = Field(
+        description="its thread as it was measured or read, such as SM11/64-40 or 1/4-20 UNC LH"
+    )
+    length: Text | None = Field(
+        default=None, description="its length with the unit, from under the head"
+    )
+    head: Text | None = Field(
+        default=None, description="its head and drive, such as slotted cheese"
+    )
+    strength: Figure | None = Field(
+        default=None, description="its strength class, such as 4.6 or 8.8, where it is known"
+    )
+    torque: Text | None = Field(
+        default=None,
+        description="how tight with the unit, such as 1.0 N·m; torque or tightness, not both",
+    )
+    tightness: Text | None = Field(
+        default=None, description="how tight in words, such as snug, then an eighth of a turn"
+    )
+    basis: Basis = Field(description="what the figures rest on")
+    source: Text = Field(description="tools and how many machines, or the book and its page")
+    remark: Text | None = Field(default=None, description="what else a repairer should know of it")
+    variants: tuple[Identifier, ...] = Field(
+        default=(), description="ids of the variants it holds for; all when left out"
+    )
+    disputed: tuple[Disputed, ...] = Field(
+        default=(), description="other figures for the same place, honestly held"
+    )
+    corrections: tuple[Correction, ...] = Field(
+        default=(), description="earlier statements that were wrong"
+    )
 
 
 class RegisterRow(Fastener):
     """A row of a family's fastener register, the only home of its figures."""
 
-    id: Identifier
+    id: Identifier = Field(
+        description="the name of the place, kept for ever: notes cite it as FAMILY/ROW"
+    )
 
 
 class Variant(Model):
     """A variant inside a family."""
 
-    id: Identifier
-    name: Text
-    differs: Text
+    id: Identifier = Field(description="its name in this file")
+    name: Text = Field(description="its name on the badge or in the trade")
+    differs: Text = Field(description="what differs from the others")
 
 
 class Lot(Model):
     """A block of serial numbers allotted on a date at a works."""
 
-    first: Text
-    last: Text
-    allotted: Annotated[str, StringConstraints(pattern=r"^\d{4}(-\d\d(-\d\d)?)?$")]
-    works: Text | None = None
-    variant: Identifier | None = None
-    basis: Basis
-    source: Text
+    first: Figure = Field(description="first serial number, with its prefix")
+    last: Figure = Field(description="last serial number, with its prefix")
+    allotted: LotDate = Field(description="when the lot was allotted: YYYY, YYYY-MM or YYYY-MM-DD")
+    works: Text | None = Field(default=None, description="the works it was allotted to")
+    variant: Identifier | None = Field(default=None, description="id of the variant")
+    basis: Basis = Field(description="what the dates rest on")
+    source: Text = Field(description="where they are written")
 
 
 class Setting(Model):
     """A setting of a family, such as the height of its needle bar."""
 
-    id: Identifier
-    what: Text
-    value: Text
-    basis: Basis
-    source: Text
-    remark: Text | None = None
+    id: Identifier = Field(description="its name, kept for ever")
+    what: Text = Field(description="what is set")
+    value: Figure = Field(description="the value with its unit, or how to find it")
+    basis: Basis = Field(description="what the value rests on")
+    source: Text = Field(description="tools and how many machines, or the book and its page")
+    remark: Text | None = Field(default=None, description="what else a repairer should know of it")
 
 
 class Family(Model):
     """A model family whose machines share castings, fasteners and settings."""
 
-    name: Text
-    summary: Text
-    also_called: tuple[Text, ...] = ()
-    recognise: tuple[Text, ...] = ()
-    variants: tuple[Variant, ...] = ()
-    fasteners: tuple[RegisterRow, ...] = ()
-    settings: tuple[Setting, ...] = ()
-    lots: tuple[Lot, ...] = ()
-    remarks: Text | None = None
+    name: Text = Field(description="the name of the family")
+    summary: Text = Field(description="one sentence: what it is")
+    also_called: tuple[Text, ...] = Field(default=(), description="other names and badges")
+    recognise: tuple[Text, ...] = Field(
+        default=(), description="how to recognise one, a sentence an item"
+    )
+    variants: tuple[Variant, ...] = Field(default=(), description="variants inside the family")
+    fasteners: tuple[RegisterRow, ...] = Field(
+        default=(), description="the fastener register: the only home of these figures"
+    )
+    settings: tuple[Setting, ...] = Field(
+        default=(), description="settings such as needle-bar height"
+    )
+    lots: tuple[Lot, ...] = Field(default=(), description="blocks of serial numbers")
+    remarks: Text | None = Field(default=None, description="more about the family, in Markdown")
 
 
 class Fit(Model):
     """Whether a part suits one family, why, and who says so."""
 
-    family: Identifier
-    verdict: FitVerdict
-    why: Text
-    source: Text
+    family: Identifier = Field(description="id of the family")
+    verdict: FitVerdict = Field(description="fits, fits but harms, or does not fit")
+    why: Text = Field(description="the reason")
+    source: Text = Field(description="who says so, from what")
 
 
 class Offer(Model):
     """Where a part was seen on offer, and when."""
 
-    address: WebAddress
-    seen: Date
-    price: Text
-    shop: Text | None = None
+    address: WebAddress = Field(description="web address of the offer")
+    seen: Date = Field(description="the day it was last seen there")
+    price: Figure = Field(description="the price with its currency, as seen")
+    shop: Text | None = Field(default=None, description="the name of the shop")
 
 
 class Part(Model):
     """A part."""
 
-    name: Text
-    also_called: tuple[Text, ...] = ()
-    summary: Text | None = None
-    thread: Text | None = None
-    fits: tuple[Fit, ...] = ()
-    offers: tuple[Offer, ...] = ()
-    obtained: Obtained
-    remarks: Text | None = None
+    name: Text = Field(description="its name")
+    also_called: tuple[Text, ...] = Field(default=(), description="other names and numbers")
+    summary: Text | None = Field(default=None, description="one sentence: what it is for")
+    thread: Text | None = Field(default=None, description="its thread, if it has one")
+    fits: tuple[Fit, ...] = Field(
+        default=(), description="which families it fits, harms or does not fit"
+    )
+    offers: tuple[Offer, ...] = Field(default=(), description="where it was seen on offer")
+    obtained: Obtained = Field(description="how the workshop came by it")
+    remarks: Text | None = Field(default=None, description="more about the part, in Markdown")
 
 
 class Chapter(Model):
     """A moment of a recording at which a subject begins."""
 
-    at: Clock
-    title: Text
-    note: Annotated[int, Field(ge=1, le=999_999)] | None = None
+    at: Clock = Field(description="when it begins")
+    title: Text = Field(description="what it is about")
+    note: NoteNumber | None = Field(default=None, description="number of the note it shows")
 
 
 class Recording(Model):
     """A recording and its chapters."""
 
-    title: Text
-    date: Date
-    address: WebAddress
-    length: Clock
-    summary: Text | None = None
-    chapters: tuple[Chapter, ...] = ()
-    corrections: tuple[Correction, ...] = ()
+    title: Text = Field(description="its title")
+    date: Date = Field(description="the day it was published or held")
+    address: WebAddress = Field(description="its web address")
+    length: Clock = Field(description="how long it runs")
+    summary: Text | None = Field(default=None, description="one sentence: what it is about")
+    chapters: tuple[Chapter, ...] = Field(default=(), description="its chapters, in order")
+    corrections: tuple[Correction, ...] = Field(
+        default=(), description="what was said in it and was wrong"
+    )
 
 
 class HouseThread(Model):
     """A thread that no standard series holds, declared by the workshop."""
 
-    thread: Text
-    where: Text
-    basis: Basis
-    source: Text
+    thread: Text = Field(description="SIZE-TPI house or SIZExPITCH house")
+    where: Text = Field(description="which fastener it is found on")
+    basis: Basis = Field(description="what it rests on")
+    source: Text = Field(description="tools and how many machines")
 
 
 class Hazard(Model):
@@ -265,108 +346,166 @@ class Hazard(Model):
     ``calls_for`` lists words of a note that make this caution necessary.
     """
 
-    id: Identifier
-    signal: Signal
-    hazard: Text
-    consequence: Text | None = None
-    avoid: Text
-    defer_to: Text | None = None
-    calls_for: tuple[Text, ...] = ()
+    id: Identifier = Field(description="its name: notes cite it")
+    signal: Signal = Field(description="the signal word: danger, warning, caution or notice")
+    hazard: Text = Field(description="what the danger is")
+    consequence: Text | None = Field(default=None, description="what it does")
+    avoid: Text = Field(description="how to avoid it")
+    defer_to: Text | None = Field(default=None, description="who has to do the work instead")
+    calls_for: tuple[Text, ...] = Field(
+        default=(), description="words of a note that make this caution necessary"
+    )
 
 
 class SymptomHeading(Model):
     """A heading under which symptoms are listed, with the words that lead there."""
 
-    id: Identifier
-    heading: Text
-    also: tuple[Text, ...] = ()
+    id: Identifier = Field(description="its name: notes cite it under headings")
+    heading: Text = Field(description="the complaint in the words of a customer")
+    also: tuple[Text, ...] = Field(default=(), description="other words for it")
 
 
 class VocabularyPair(Model):
     """Lay words and the trade words that mean the same."""
 
-    lay: Annotated[tuple[Text, ...], Field(min_length=1)]
-    trade: Annotated[tuple[Text, ...], Field(min_length=1)]
+    lay: Annotated[tuple[Text, ...], Field(min_length=1)] = Field(
+        description="words that people use"
+    )
+    trade: Annotated[tuple[Text, ...], Field(min_length=1)] = Field(
+        description="words of the trade for the same"
+    )
 
 
 class Defaults(Model):
     """What the workshop assumes where a fastener states nothing."""
 
-    strength: Text | None = None
-    nut_factor: Text | None = None
+    strength: Figure | None = Field(
+        default=None, description="strength class of a screw that states none"
+    )
+    nut_factor: Figure | None = Field(
+        default=None, description="nut factor K of a joint that states none"
+    )
 
 
 class Workshop(Model):
     """The workshop that publishes the tree."""
 
-    name: Text
-    language: Annotated[str, StringConstraints(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*$")]
-    base_address: WebAddress
-    contact: Text
-    disclosure: Text
-    motto: Text | None = None
-    about: Text | None = None
-    licence: Text | None = None
-    defaults: Defaults = Defaults()
+    name: Text = Field(description="the name of the workshop")
+    language: Annotated[str, StringConstraints(pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8})*$")] = (
+        Field(description="language of the pages, a BCP 47 tag such as en or en-GB")
+    )
+    base_address: WebAddress = Field(description="web address that the site will stand at")
+    contact: Text = Field(description="how to reach the workshop")
+    disclosure: Text = Field(description="the sentence about gifts, loans and paid work")
+    motto: Text | None = Field(default=None, description="a line under the name")
+    about: Text | None = Field(default=None, description="about the workshop, in Markdown")
+    licence: Text | None = Field(
+        default=None, description="under what licence the pages may be passed on"
+    )
+    defaults: Defaults = Field(
+        default=Defaults(), description="what is assumed where a fastener states nothing"
+    )
 
 
 class Cause(Model):
     """A cause of a symptom, what tells it apart, and what mends it."""
 
-    cause: Text
-    tell: Text
-    fix: Text | None = None
+    cause: Text = Field(description="a cause")
+    tell: Text = Field(description="what tells it apart")
+    fix: Text | None = Field(default=None, description="what mends it")
+
+
+def _list_or_none(value: object) -> str:
+    """Tell the word ``none`` from a list."""
+    return "(none)" if isinstance(value, str) else "(list)"
+
+
+Item = TypeVar("Item")
+Listed = Annotated[
+    Annotated[tuple[Item, ...], Tag("(list)")] | Annotated[Literal["none"], Tag("(none)")],
+    Discriminator(_list_or_none),
+]
 
 
 class Before(Model):
     """What has to be at hand before the first step; nothing is said by omission."""
 
-    people: Text
-    tools: tuple[Text, ...] | Literal["none"]
-    supplies: tuple[Text, ...] | Literal["none"]
-    spares: tuple[Identifier, ...] | Literal["none"]
+    people: Text = Field(description="how many people, in words")
+    tools: Listed[Text] = Field(description="tools to have at hand, or none")
+    supplies: Listed[Text] = Field(description="supplies to have at hand, or none")
+    spares: Listed[Identifier] = Field(description="ids of parts to have at hand, or none")
 
 
 class PartUse(Model):
     """A part that a repair needs, and how many."""
 
-    part: Identifier
-    quantity: Annotated[int, Field(ge=1)] = 1
+    part: Identifier = Field(description="id of the part")
+    quantity: Count = Field(default=1, description="how many of it")
 
 
 class Photo(Model):
     """A picture that a note shows."""
 
-    file: Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]*$")]
-    alt: Text
+    file: FileName = Field(description="name of the file in content/photos")
+    alt: Text = Field(description="what it shows, for somebody who cannot see it")
 
 
 class RecordingMoment(Model):
     """Where in a recording a note is shown."""
 
-    recording: Identifier
-    at: Clock | None = None
+    recording: Identifier = Field(description="id of the recording")
+    at: Clock | None = Field(default=None, description="when the repair begins in it")
+
+
+def _row_or_own(value: object) -> str:
+    """Tell a reference to a register row from a fastener of the note's own."""
+    return "(row)" if isinstance(value, str) else "(own)"
+
+
+NoteFastener = Annotated[
+    Annotated[RowReference, Tag("(row)")] | Annotated[Fastener, Tag("(own)")],
+    Discriminator(_row_or_own),
+]
 
 
 class NoteFront(Model):
     """The front matter of a note."""
 
-    title: Text
-    standing: Standing
-    successor: Annotated[int, Field(ge=1, le=999_999)] | None = None
-    authors: Annotated[tuple[Text, ...], Field(min_length=1)]
-    symptom: Annotated[tuple[Text, ...], Field(min_length=1)]
-    headings: tuple[Identifier, ...] = ()
-    families: tuple[Identifier, ...]
-    causes: Annotated[tuple[Cause, ...], Field(min_length=1)]
-    fix: Text
-    before: Before
-    parts: tuple[PartUse, ...] = ()
-    fasteners: tuple[RowReference | Fastener, ...] = ()
-    hazards: tuple[Identifier, ...] = ()
-    photos: tuple[Photo, ...] = ()
-    recordings: tuple[RecordingMoment, ...] = ()
-    works_when: Text
-    first_published: Date
-    revised: Date
-    corrections: tuple[Correction, ...] = ()
+    title: Text = Field(description="what the note is about")
+    standing: Standing = Field(description="draft, published or withdrawn")
+    successor: NoteNumber | None = Field(
+        default=None, description="number of the note that replaces a withdrawn one"
+    )
+    authors: Annotated[tuple[Text, ...], Field(min_length=1)] = Field(description="who wrote it")
+    symptom: Annotated[tuple[Text, ...], Field(min_length=1)] = Field(
+        description="what a customer says, a sentence an item"
+    )
+    headings: tuple[Identifier, ...] = Field(
+        default=(), description="ids of the symptom headings it is listed under"
+    )
+    families: tuple[Identifier, ...] = Field(
+        description="ids of the families it holds for; [] for a general skill"
+    )
+    causes: Annotated[tuple[Cause, ...], Field(min_length=1)] = Field(
+        description="causes, the cheapest to test first"
+    )
+    fix: Text = Field(description="what mends it, in one or two sentences")
+    before: Before = Field(description="what has to be at hand before the first step")
+    parts: tuple[PartUse, ...] = Field(default=(), description="parts it needs")
+    fasteners: tuple[NoteFastener, ...] = Field(
+        default=(),
+        description="rows of a register (FAMILY/ROW), or a fastener that no register has",
+    )
+    hazards: tuple[Identifier, ...] = Field(
+        default=(), description="ids of the hazards of this repair"
+    )
+    photos: tuple[Photo, ...] = Field(default=(), description="pictures it shows")
+    recordings: tuple[RecordingMoment, ...] = Field(
+        default=(), description="recordings that show it"
+    )
+    works_when: Text = Field(description="how to tell that the machine is mended")
+    first_published: Date = Field(description="the day it was first published")
+    revised: Date = Field(description="the day it was last revised")
+    corrections: tuple[Correction, ...] = Field(
+        default=(), description="earlier statements of this note that were wrong"
+    )

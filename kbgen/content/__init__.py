@@ -1,0 +1,52 @@
+"""The typed knowledge base: content files → models, with the place of every value.
+
+The only user of YAML and of the Markdown parser. Wrong content becomes findings, all
+of them in one run; ``load_note`` is a pure function of a note's bytes.
+"""
+
+from kbgen.content.captions import Caption
+from kbgen.content.files import load_note
+from kbgen.content.load import find_root, load_tree
+from kbgen.content.markdown import parse_markdown, render_markdown
+from kbgen.content.schemas import schemas
+from kbgen.content.source import KeyPath, Mark, Place, Source
+from kbgen.content.tree import (
+    FamilyFile,
+    HazardsFile,
+    Loaded,
+    Note,
+    PartFile,
+    RecordingFile,
+    SymptomsFile,
+    ThreadsFile,
+    Tree,
+    TreeMissing,
+    VocabularyFile,
+    WorkshopFile,
+)
+
+__all__ = [
+    "Caption",
+    "FamilyFile",
+    "HazardsFile",
+    "KeyPath",
+    "Loaded",
+    "Mark",
+    "Note",
+    "PartFile",
+    "Place",
+    "RecordingFile",
+    "Source",
+    "SymptomsFile",
+    "ThreadsFile",
+    "Tree",
+    "TreeMissing",
+    "VocabularyFile",
+    "WorkshopFile",
+    "find_root",
+    "load_note",
+    "load_tree",
+    "parse_markdown",
+    "render_markdown",
+    "schemas",
+]

@@ -1,0 +1,137 @@
+"""Captions of a recording: WebVTT, and the older numbered form (.srt).
+
+Source: W3C WebVTT, sections 4.1 to 4.3 (file structure, cue timings, cue text).
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from dataclasses import dataclass
+
+from kbgen.content.source import Place
+from kbgen.findings import Finding, finding
+
+__all__ = ["Caption", "captions_of"]
+
+_TIMING = re.compile(r"[ \t]*(\S+)[ \t]+-->[ \t]+(\S+)(?:[ \t].*)?$")
+_MOMENT = re.compile(r"(?:([0-9]{1,3}):)?([0-5][0-9]):([0-5][0-9])[.,]([0-9]{3})$", re.ASCII)
+_MARKUP = re.compile(r"<[^>]*>|&(?:#[0-9]+|#x[0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);")
+
+
+@dataclass(frozen=True, slots=True)
+class Caption:
+    """What is said between two moments of a recording.
+
+    Shape: ``start`` and ``end`` are seconds; ``text`` is what is read, without voice
+    marks and with entities decoded, its lines joined by a line feed; ``line`` is the
+    1-based line of the file on which the text begins; ``raw`` is the text as written.
+    """
+
+    start: float
+    end: float
+    text: str
+    line: int
+    raw: str
+
+    def place_in(self, offset: int) -> Place:
+        """Return where the character ``offset`` of ``text`` stands in the file."""
+        at = done = 0
+        for found in _MARKUP.finditer(self.raw):
+            plain = found.start() - at
+            if offset < done + plain:
+                break
+            done += plain
+            at = found.end()
+            shown = 0 if found[0].startswith("<") else len(html.unescape(found[0]))
+            if offset < done + shown:
+                return self._place(found.start())
+            done += shown
+        return self._place(min(at + offset - done, len(self.raw)))
+
+    def _place(self, index: int) -> Place:
+        line = self.raw.count("\n", 0, index)
+        return Place(self.line + line, index - self.raw.rfind("\n", 0, index))
+
+
+def captions_of(path: str, text: str) -> tuple[tuple[Caption, ...], list[Finding]]:
+    """Return the captions of a file, in order, and what is wrong in it.
+
+    Shape: ``text`` is a whole ``.vtt`` or ``.srt`` file with line ends as a line feed.
+    """
+    lines = text.split("\n")
+    findings: list[Finding] = []
+    captions: list[Caption] = []
+    if path.endswith(".vtt") and re.match(r"WEBVTT(?:[ \t]|$)", lines[0]) is None:
+        findings.append(
+            _wrong(path, 1, 1, "the file does not begin with WEBVTT (W3C WebVTT, section 4.1)")
+        )
+    number = 0
+    while number < len(lines):
+        line = lines[number]
+        number += 1
+        if "-->" not in line:
+            if line.startswith(("NOTE", "STYLE", "REGION")):
+                number = _block_end(lines, number)
+            continue
+        end = _block_end(lines, number)
+        caption = _caption(path, line, number, lines[number:end], findings)
+        if caption is not None:
+            if captions and caption.start < captions[-1].start:
+                findings.append(
+                    _wrong(path, number, 1, "this caption begins before the one above it")
+                )
+            captions.append(caption)
+        number = end
+    return tuple(captions), findings
+
+
+def _block_end(lines: list[str], start: int) -> int:
+    """Return the index of the blank line that ends a block, or of a timing too early."""
+    for number in range(start, len(lines)):
+        if not lines[number].strip() or "-->" in lines[number]:
+            return number
+    return len(lines)
+
+
+def _caption(
+    path: str, timing: str, line: int, block: list[str], findings: list[Finding]
+) -> Caption | None:
+    found = _TIMING.match(timing)
+    if found is None:
+        findings.append(
+            _wrong(path, line, timing.index("-->") + 1, "no time stands on both sides of -->")
+        )
+        return None
+    moments: list[float] = []
+    for group in (1, 2):
+        moment = _MOMENT.match(found[group])
+        if moment is None:
+            findings.append(
+                _wrong(path, line, found.start(group) + 1, f"`{found[group]}` is no time")
+            )
+        else:
+            hours, minutes, seconds, thousandths = (int(part or 0) for part in moment.groups())
+            moments.append((hours * 60 + minutes) * 60 + seconds + thousandths / 1000)
+    if len(moments) < 2:
+        return None
+    start, end = moments
+    if end <= start:
+        findings.append(
+            _wrong(path, line, found.start(2) + 1, "this caption ends before it has begun")
+        )
+        return None
+    raw = "\n".join(block)
+    return Caption(start, end, html.unescape(re.sub(r"<[^>]*>", "", raw)), line + 1, raw)
+
+
+def _wrong(path: str, line: int, column: int, message: str) -> Finding:
+    return finding(
+        "captions-wrong",
+        path,
+        line,
+        column,
+        message,
+        "a caption is `00:12:40.000 --> 00:12:43.500`, its text beneath, then a blank line; "
+        "captions stand in the order of their beginning",
+    )

@@ -1,0 +1,113 @@
+"""One content file: bytes → model with its source, a pure function of the bytes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import TypeVar
+
+from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, text_of
+from kbgen.content.names import NOTE_NAME, note_name_hint
+from kbgen.content.plain_yaml import Slip, read_yaml
+from kbgen.content.rules import slips_in
+from kbgen.content.shape import NOTE, Kind, shaped
+from kbgen.content.source import Source, place_at
+from kbgen.content.tree import Note
+from kbgen.findings import Finding, finding
+
+__all__ = ["load_note", "load_yaml"]
+
+M = TypeVar("M")
+
+_FENCE = re.compile(r"^---[ ]*$", re.MULTILINE)
+
+
+def load_note(path: str, data: bytes) -> tuple[Note | None, list[Finding]]:
+    """Return the note that a file holds, and what is wrong with it; never raises.
+
+    Shape: ``path`` is relative to the tree with forward slashes. A pure function of
+    its arguments; the result can be handed to another process.
+    """
+    name = NOTE_NAME.match(path.rpartition("/")[2])
+    findings: list[Finding] = []
+    if name is None or not _canonical(name["number"]):
+        findings.append(_misnamed(path))
+    text, undecoded = text_of(path, data, NOTE_LIMIT)
+    findings += undecoded
+    if text is None:
+        return None, findings
+    fences = _fences(text)
+    if fences is None:
+        findings.append(_no_front_matter(path, text))
+        return None, findings
+    start, end, body = fences
+    reading = read_yaml(text, start, end)
+    front, slips = shaped(NOTE, reading)
+    if front is not None:
+        slips += slips_in(front, reading.marks)
+    findings += _findings(path, text, slips)
+    if front is None or name is None:
+        return None, findings
+    source = Source(path, text, reading.marks, text.count("\n", 0, body) + 1)
+    return Note(int(name["number"]), name["slug"], source, front, text[body:]), findings
+
+
+def load_yaml(kind: Kind[M], path: str, data: bytes) -> tuple[M | None, Source, list[Finding]]:
+    """Return the model of a YAML content file, its source, and what is wrong with it."""
+    text, findings = text_of(path, data, YAML_LIMIT)
+    if text is None:
+        return None, Source(path, "", {}), findings
+    reading = read_yaml(text)
+    model, slips = shaped(kind, reading)
+    if model is not None:
+        slips += slips_in(model, reading.marks)
+    findings += _findings(path, text, slips)
+    return model, Source(path, text, reading.marks), findings
+
+
+def _findings(path: str, text: str, slips: Iterable[Slip]) -> list[Finding]:
+    found = []
+    for slip in slips:
+        place = place_at(text, slip.at)
+        found.append(finding(slip.code, path, place.line, place.column, slip.message, slip.hint))
+    return found
+
+
+def _fences(text: str) -> tuple[int, int, int] | None:
+    """Return where the front matter begins and ends, and where the body begins."""
+    opening = _FENCE.match(text)
+    if opening is None:
+        return None
+    closing = _FENCE.search(text, opening.end())
+    if closing is None:
+        return None
+    return opening.end() + 1, closing.start(), min(closing.end() + 1, len(text))
+
+
+def _no_front_matter(path: str, text: str) -> Finding:
+    if not text.strip():
+        return finding("file-empty", path, 1, 1, "nothing is written in this note", "")
+    if _FENCE.match(text):
+        message = "the front matter begins here and never ends"
+        hint = "put a line of three hyphens, ---, after its last key"
+    else:
+        message = "a note begins with a line of three hyphens, ---, and its front matter"
+        hint = "put the keys between two lines of ---, the steps of the repair below them"
+    return finding("front-matter-missing", path, 1, 1, message, hint)
+
+
+def _canonical(number: str) -> bool:
+    return int(number) > 0 and number == f"{int(number):04}"
+
+
+def _misnamed(path: str) -> Finding:
+    name = path.rpartition("/")[2]
+    return finding(
+        "name-wrong",
+        path,
+        1,
+        1,
+        f"`{name}` is no name of a note: four digits or more, a hyphen, and words of small "
+        "letters and digits with hyphens between, .md",
+        note_name_hint(name),
+    )

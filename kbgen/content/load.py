@@ -1,0 +1,287 @@
+"""The content folder → the tree, with every finding of one run."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, TypeVar
+
+from kbgen.content.captions import Caption, captions_of
+from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, size_finding, text_of
+from kbgen.content.files import load_note, load_yaml
+from kbgen.content.names import ID_NAME, QUESTION_NAME, is_scrap, slug_of
+from kbgen.content.shape import (
+    FAMILY,
+    HAZARDS,
+    PART,
+    RECORDING,
+    SYMPTOMS,
+    THREADS,
+    VOCABULARY,
+    WORKSHOP,
+    Kind,
+)
+from kbgen.content.tree import Filed, Loaded, Note, RecordingFile, Tree, TreeMissing
+from kbgen.findings import Finding, finding
+
+__all__ = ["find_root", "load_tree"]
+
+M = TypeVar("M")
+
+_PICTURES = (".jpg", ".jpeg", ".png", ".webp")
+_SINGLE: dict[str, tuple[str, Kind[Any]]] = {
+    "workshop.yaml": ("workshop_file", WORKSHOP),
+    "threads.yaml": ("threads_file", THREADS),
+    "hazards.yaml": ("hazards_file", HAZARDS),
+    "symptoms.yaml": ("symptoms_file", SYMPTOMS),
+    "vocabulary.yaml": ("vocabulary_file", VOCABULARY),
+}
+_LEDGER = "addresses.tsv"
+
+
+def find_root(start: Path) -> Path:
+    """Return the nearest folder from ``start`` upwards with ``content/workshop.yaml``.
+
+    Raises: TreeMissing where there is none.
+    """
+    start = start.resolve()
+    for folder in (start, *start.parents):
+        if (folder / "content" / "workshop.yaml").is_file():
+            return folder
+    raise TreeMissing(f"no content/workshop.yaml in {start} or above it")
+
+
+def load_tree(root: Path) -> Loaded:
+    """Return the whole tree below ``root`` and every finding, sorted.
+
+    Raises: TreeMissing where ``root`` has no ``content/workshop.yaml``.
+    """
+    if not (root / "content" / "workshop.yaml").is_file():
+        raise TreeMissing(f"no content/workshop.yaml in {root}")
+    loader = _Loader(root)
+    loader.load()
+    return Loaded(loader.tree(), tuple(sorted(loader.findings)))
+
+
+@dataclass(slots=True)
+class _Loader:
+    """Walks the content folder once and gathers what it finds."""
+
+    root: Path
+    findings: list[Finding] = field(default_factory=list)
+    single: dict[str, Any] = field(default_factory=dict)
+    notes: dict[int, Note] = field(default_factory=dict)
+    families: dict[str, Any] = field(default_factory=dict)
+    parts: dict[str, Any] = field(default_factory=dict)
+    recordings: dict[str, RecordingFile] = field(default_factory=dict)
+    captions: dict[str, tuple[str, tuple[Caption, ...]]] = field(default_factory=dict)
+    photos: list[str] = field(default_factory=list)
+    broken: set[str] = field(default_factory=set)
+
+    def tree(self) -> Tree:
+        """Return the tree of what could be read."""
+        return Tree(
+            root=self.root,
+            notes=dict(sorted(self.notes.items())),
+            families=dict(sorted(self.families.items())),
+            parts=dict(sorted(self.parts.items())),
+            recordings=dict(sorted(self.recordings.items())),
+            photos=tuple(sorted(self.photos)),
+            broken=frozenset(self.broken),
+            **self.single,
+        )
+
+    def load(self) -> None:
+        """Read every file of the content folder."""
+        folders: dict[str, Callable[[str, str], None]] = {
+            "notes": self._note,
+            "families": lambda path, name: self._filed(FAMILY, self.families, path, name),
+            "parts": lambda path, name: self._filed(PART, self.parts, path, name),
+            "recordings": self._recording,
+            "questions": self._question,
+            "photos": self._photo,
+        }
+        for name, is_folder in self._entries("content"):
+            path = f"content/{name}"
+            if is_folder and name in folders:
+                for inner, inner_is_folder in self._entries(path):
+                    if inner_is_folder:
+                        self._unknown(f"{path}/{inner}")
+                    else:
+                        folders[name](f"{path}/{inner}", inner)
+            elif name in _SINGLE and not is_folder:
+                attribute, kind = _SINGLE[name]
+                self.single[attribute] = self._yaml(kind, path, name.partition(".")[0])
+            elif name != _LEDGER or is_folder:
+                self._unknown(path)
+        self._join_captions()
+
+    def _entries(self, folder: str) -> Iterator[tuple[str, bool]]:
+        """Yield the names in a folder, sorted, and whether each is a folder itself.
+
+        Scrap is passed over; a link that leads out of the tree, and what is neither
+        file nor folder, is reported and passed over.
+        """
+        base = Path(os.path.realpath(self.root / "content"))
+        folded: dict[str, str] = {}
+        with os.scandir(self.root / folder) as scan:
+            entries = sorted(scan, key=lambda entry: entry.name)
+        for entry in entries:
+            path = f"{folder}/{entry.name}"
+            if is_scrap(entry.name):
+                continue
+            if entry.is_symlink() and not Path(os.path.realpath(entry.path)).is_relative_to(base):
+                self._report(
+                    "link-outside",
+                    path,
+                    "this is a symbolic link that leads out of content/; it was not followed",
+                    "put the file itself here",
+                )
+                continue
+            try:
+                mode = entry.stat().st_mode
+            except OSError as error:
+                self._report("file-unreadable", path, _reason(error), "look at the file itself")
+                continue
+            if not stat.S_ISDIR(mode) and not stat.S_ISREG(mode):
+                self._report(
+                    "file-unreadable", path, "this is neither a file nor a folder", "take it out"
+                )
+                continue
+            twin = folded.setdefault(entry.name.casefold(), entry.name)
+            if twin != entry.name:
+                self._report(
+                    "name-collides",
+                    path,
+                    f"the name differs from `{twin}` in capitals only; on many disks "
+                    "the two are one file",
+                    "rename one of the two",
+                )
+            yield entry.name, stat.S_ISDIR(mode)
+
+    def _bytes(self, path: str, limit: int) -> bytes | None:
+        try:
+            with (self.root / path).open("rb") as file:
+                size = os.fstat(file.fileno()).st_size
+                if size > limit:
+                    self.findings.append(size_finding(path, size, limit))
+                    return None
+                return file.read(limit + 1)
+        except OSError as error:
+            self._report("file-unreadable", path, _reason(error), "look at the file itself")
+            return None
+
+    def _note(self, path: str, name: str) -> None:
+        if not name.endswith(".md"):
+            self._unknown(path)
+            return
+        data = self._bytes(path, NOTE_LIMIT)
+        note, findings = load_note(path, data) if data is not None else (None, [])
+        self.findings += findings
+        digits = name.partition("-")[0]
+        number = int(digits) if digits.isascii() and digits.isdigit() and len(digits) < 9 else 0
+        if note is not None and number in self.notes:
+            self._report(
+                "number-twice",
+                path,
+                f"number {number} is taken by {self.notes[number].source.path}",
+                "give this note the next number that no note has ever had",
+            )
+        elif note is not None:
+            self.notes[number] = note
+        elif number:
+            self.broken.add(f"note:{number}")
+
+    def _filed(self, kind: Kind[M], shelf: dict[str, Filed[M]], path: str, name: str) -> None:
+        stem, dot, ending = name.rpartition(".")
+        if not dot or ending != "yaml":
+            self._unknown(path)
+            return
+        if not self._named(path, stem):
+            return
+        filed = self._yaml(kind, path, stem)
+        if filed is None:
+            self.broken.add(f"{kind.name}:{stem}")
+        else:
+            shelf[stem] = filed
+
+    def _named(self, path: str, stem: str) -> bool:
+        if ID_NAME.match(stem) and len(stem) <= 64:
+            return True
+        self._report(
+            "name-wrong",
+            path,
+            f"`{stem}` is no id: small letters and digits, with single hyphens between, "
+            "64 characters at most",
+            f"name it {slug_of(stem) or 'by-its-name'}.yaml",
+        )
+        return False
+
+    def _yaml(self, kind: Kind[M], path: str, name: str) -> Filed[M] | None:
+        data = self._bytes(path, YAML_LIMIT)
+        if data is None:
+            return None
+        model, source, findings = load_yaml(kind, path, data)
+        self.findings += findings
+        return None if model is None else Filed(name, source, model)
+
+    def _recording(self, path: str, name: str) -> None:
+        stem, _, ending = name.rpartition(".")
+        if ending not in ("vtt", "srt"):
+            shelf: dict[str, Any] = {}
+            self._filed(RECORDING, shelf, path, name)
+            for key, filed in shelf.items():
+                self.recordings[key] = RecordingFile(filed.id, filed.source, filed.model)
+            return
+        data = self._bytes(path, YAML_LIMIT)
+        text, findings = text_of(path, data, YAML_LIMIT) if data is not None else (None, [])
+        self.findings += findings
+        captions: tuple[Caption, ...] = ()
+        if text is not None:
+            captions, findings = captions_of(path, text)
+            self.findings += findings
+        if stem not in self.captions or ending == "vtt":
+            self.captions[stem] = (path, captions)
+
+    def _join_captions(self) -> None:
+        for stem, (path, captions) in self.captions.items():
+            filed = self.recordings.get(stem)
+            if filed is not None:
+                self.recordings[stem] = RecordingFile(
+                    filed.id, filed.source, filed.model, captions, path
+                )
+            elif f"recording:{stem}" not in self.broken:
+                self._report(
+                    "file-unknown",
+                    path,
+                    f"captions of a recording `{stem}` that is not here",
+                    f"add content/recordings/{stem}.yaml, or rename the captions",
+                )
+
+    def _question(self, path: str, name: str) -> None:
+        if not QUESTION_NAME.match(name):
+            self._unknown(path)
+
+    def _photo(self, path: str, name: str) -> None:
+        if name.lower().endswith(_PICTURES):
+            self.photos.append(name)
+        else:
+            self._unknown(path)
+
+    def _unknown(self, path: str) -> None:
+        self._report(
+            "file-unknown",
+            path,
+            "nothing here makes use of this",
+            "take it out of content/, or move it where its kind belongs",
+        )
+
+    def _report(self, code: str, path: str, message: str, hint: str) -> None:
+        self.findings.append(finding(code, path, 1, 1, message, hint))
+
+
+def _reason(error: OSError) -> str:
+    return f"it cannot be read: {error.strerror or error}"

@@ -1,0 +1,37 @@
+"""Which files a content tree holds, and how they are named."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+__all__ = ["ID_NAME", "NOTE_NAME", "QUESTION_NAME", "is_scrap", "note_name_hint", "slug_of"]
+
+NOTE_NAME = re.compile(r"^(?P<number>[0-9]{4,6})-(?P<slug>[a-z0-9]+(?:-[a-z0-9]+)*)\.md$")
+QUESTION_NAME = re.compile(r"^Q[0-9]{4,6}-[a-z0-9]+(?:-[a-z0-9]+)*\.md$")
+ID_NAME = re.compile(r"^[a-z0-9]+(?:-[a-z0-9]+)*$")
+
+_SCRAP = re.compile(
+    r"^\.|~$|^#.*#$|\.(?:swp|swo|bak|orig|rej|tmp)$|^(?:Thumbs\.db|desktop\.ini|Icon\r)$"
+)
+
+
+def is_scrap(name: str) -> bool:
+    """Return whether a file was left by an editor or a desktop, or is hidden."""
+    return _SCRAP.search(name) is not None
+
+
+def slug_of(words: str) -> str:
+    """Return words as a file name has them: small letters, digits, single hyphens."""
+    plain = unicodedata.normalize("NFKD", words).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60].strip("-")
+
+
+def note_name_hint(name: str) -> str:
+    """Return a hint with the name that a wrongly named note might have."""
+    found = re.match(r"^0*([0-9]{1,6})?[^0-9A-Za-z]*(.*?)(?:\.[A-Za-z]+)?$", name)
+    number = int(found[1]) if found and found[1] else 0
+    words = slug_of(found[2]) if found else ""
+    if number and words:
+        return f"name it {number:04}-{words}.md"
+    return "name it by its number and a few words, such as 0017-winder-tyre-slips.md"

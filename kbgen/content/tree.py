@@ -1,0 +1,174 @@
+"""The typed content tree that loading returns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+from kbgen.content.captions import Caption
+from kbgen.content.models import (
+    Family,
+    Hazard,
+    HouseThread,
+    NoteFront,
+    Part,
+    Recording,
+    SymptomHeading,
+    VocabularyPair,
+    Workshop,
+)
+from kbgen.content.source import Source
+from kbgen.findings import Finding
+
+if TYPE_CHECKING:
+    from markdown_it.token import Token
+
+__all__ = [
+    "FamilyFile",
+    "HazardsFile",
+    "Loaded",
+    "Note",
+    "PartFile",
+    "RecordingFile",
+    "SymptomsFile",
+    "ThreadsFile",
+    "Tree",
+    "TreeMissing",
+    "VocabularyFile",
+    "WorkshopFile",
+]
+
+M = TypeVar("M")
+
+
+class TreeMissing(OSError):
+    """There is no content tree here: no ``content/workshop.yaml``."""
+
+
+@dataclass(frozen=True)
+class Note:
+    """One repair write-up: its number, its front matter, and its Markdown body.
+
+    Shape: ``slug`` is the words of the file name; ``body`` begins on line
+    ``source.body_line`` of the file.
+    """
+
+    number: int
+    slug: str
+    source: Source
+    front: NoteFront
+    body: str
+
+    @cached_property
+    def tokens(self) -> Sequence[Token]:
+        """The parsed Markdown of the body, parsed when first asked for."""
+        from kbgen.content.markdown import parse_markdown
+
+        return parse_markdown(self.body)
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Leave the parsed Markdown behind: it is cheaper to parse than to hand over."""
+        return {name: value for name, value in self.__dict__.items() if name != "tokens"}
+
+
+@dataclass(frozen=True, slots=True)
+class Filed(Generic[M]):
+    """A YAML content file: its id (the file's name), its text, its model."""
+
+    id: str
+    source: Source
+    model: M
+
+
+@dataclass(frozen=True, slots=True)
+class RecordingFile(Filed[Recording]):
+    """A recording, with the captions of ``recordings/ID.vtt`` or ``ID.srt`` when present.
+
+    Shape: ``captions_path`` is the path of the caption file, empty where there is none.
+    """
+
+    captions: tuple[Caption, ...] = ()
+    captions_path: str = ""
+
+
+FamilyFile = Filed[Family]
+PartFile = Filed[Part]
+WorkshopFile = Filed[Workshop]
+ThreadsFile = Filed[tuple[HouseThread, ...]]
+HazardsFile = Filed[tuple[Hazard, ...]]
+SymptomsFile = Filed[tuple[SymptomHeading, ...]]
+VocabularyFile = Filed[tuple[VocabularyPair, ...]]
+
+
+@dataclass(frozen=True)
+class Tree:
+    """The whole content tree, everything in it that could be read.
+
+    Shape: mappings are sorted by number or id. ``broken`` names what is there but
+    could not be read, as ``note:17`` or ``family:halverin-h``: a reference to it leads
+    somewhere. ``photos`` are the names of the files in ``content/photos``, sorted.
+    """
+
+    root: Path
+    workshop_file: WorkshopFile | None = None
+    notes: Mapping[int, Note] = field(default_factory=dict)
+    families: Mapping[str, FamilyFile] = field(default_factory=dict)
+    parts: Mapping[str, PartFile] = field(default_factory=dict)
+    recordings: Mapping[str, RecordingFile] = field(default_factory=dict)
+    threads_file: ThreadsFile | None = None
+    hazards_file: HazardsFile | None = None
+    symptoms_file: SymptomsFile | None = None
+    vocabulary_file: VocabularyFile | None = None
+    photos: tuple[str, ...] = ()
+    broken: frozenset[str] = frozenset()
+
+    @property
+    def workshop(self) -> Workshop | None:
+        """The workshop, or None where its file could not be read."""
+        return self.workshop_file.model if self.workshop_file else None
+
+    @cached_property
+    def house_threads(self) -> tuple[HouseThread, ...]:
+        """The declared house threads, in the order of their file."""
+        return self.threads_file.model if self.threads_file else ()
+
+    @cached_property
+    def hazards(self) -> dict[str, Hazard]:
+        """The hazards by id, sorted."""
+        rows = self.hazards_file.model if self.hazards_file else ()
+        return {row.id: row for row in sorted(rows, key=lambda row: row.id)}
+
+    @cached_property
+    def headings(self) -> dict[str, SymptomHeading]:
+        """The headings of symptoms by id, sorted."""
+        rows = self.symptoms_file.model if self.symptoms_file else ()
+        return {row.id: row for row in sorted(rows, key=lambda row: row.id)}
+
+    @cached_property
+    def vocabulary(self) -> tuple[VocabularyPair, ...]:
+        """The pairs of lay and trade words, in the order of their file."""
+        return self.vocabulary_file.model if self.vocabulary_file else ()
+
+    def holds(self, kind: str, name: str | int) -> bool:
+        """Return whether the tree has such a thing, whole or broken.
+
+        Shape: ``kind`` is note, family, part or recording.
+        """
+        shelves: dict[str, Mapping[Any, object]] = {
+            "note": self.notes,
+            "family": self.families,
+            "part": self.parts,
+            "recording": self.recordings,
+        }
+        return name in shelves[kind] or f"{kind}:{name}" in self.broken
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """What loading returns: the tree and every finding, sorted."""
+
+    tree: Tree
+    findings: tuple[Finding, ...]
