@@ -1,0 +1,180 @@
+"""Cautions: work that can hurt somebody carries the hazard that says so.
+
+The words of a mains job are common practice, no published source; the parts of a
+caution and the meaning of its signal word are those of ANSI Z535.6.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from kbgen.checks.rule import Material
+from kbgen.checks.words import any_of, word_form
+from kbgen.content import Note
+from kbgen.content.models import Hazard, Signal
+from kbgen.findings import Finding, finding
+from kbgen.prose import passages_of
+from kbgen.text import Span
+
+__all__ = ["hazard_missing", "hazard_unknown", "hazard_without_consequence", "mains_work"]
+
+# Work on whatever carries mains voltage. Words for the supply as such stand apart:
+# "unplug it from the mains" is no mains job but the caution itself.
+_JOB_WORDS = (
+    r"re-?wir(?:e|es|ed|ing)",
+    r"wiring",
+    r"earth(?:s|ed|ing)?(?! tone| colour)",
+    r"(?:missing|no) ground",
+    r"ground(?:ing)? (?:wire|lead|pin|conductor)s?",
+    r"(?<!to )(?<!may )(?<!can )(?<!will )(?<!must )(?<!not )(?<!would )flex",
+    r"(?:mains|power|supply) (?:lead|cable|cord|flex|switch|plug|socket|inlet|terminal)s?",
+    r"cord grips?",
+    r"lamp[ -]?holders?",
+    r"terminal (?:block|strip|screw)s?",
+    r"(?:live|neutral) (?:wire|lead|conductor|terminal|part|side|core|pin)s?",
+    r"(?:bare|perished|cracked) (?:wire|lead|conductor|insulation|cable|cord)s?",
+    r"(?:two|three|2|3)[ -](?:core|pin|wire)",
+    r"insulation",
+    r"capacitors?",
+    r"suppress(?:or|ors|ion)",
+    r"motor leads?",
+    r"(?:field coil|winding)s?",
+    r"fuses?",
+    r"plug (?:wiring|top)s?",
+    r"(?:fit|change|replace|wire|wires|wired|wiring) (?:a |the |up )?(?:new )?plug",
+    r"electric shock",
+    r"(?:10[05]|11\d|12\d|2[0-5]\d)(?:\s?(?:-|–|to|or|/)\s?\d{3})?\s?(?:V|volts?)(?:\s?AC)?",
+)
+_SUPPLY_WORDS = (r"mains",)
+_SUPPLY = any_of((*_SUPPLY_WORDS, r"plug\w*", r"unplug\w*", r"power", r"sockets?"))
+_ANY_MAINS = any_of((*_JOB_WORDS, *_SUPPLY_WORDS))
+_UNPLUGGING = re.compile(
+    r"\bunplug|\b(?:pull|take|draw)\w*\b[^.;]*\bplug\b|\bplug\b[^.;]*\bout\b"
+    r"|\b(?:disconnect|isolate|remove|off|away)\w*\b[^.;]*\bmains\b|\bmains\b[^.;]*\b(?:off|out)\b",
+    re.IGNORECASE,
+)
+_SENTENCE_END = re.compile(r"[.!?;](?:\s|$)")
+_ABOUT_MAINS = any_of((*_SUPPLY_WORDS, r"electric\w*", r"live (?:wire|part|casting)s?", r"voltage"))
+
+
+def mains_work(material: Material) -> Iterator[Finding]:
+    """Report a note whose text is a mains job and that carries no caution about the mains."""
+    cautions = {hazard.id for hazard in material.tree.hazards.values() if _is_mains(hazard)}
+    named = ", ".join(sorted(cautions))
+    for note in material.tree.notes.values():
+        if cautions.intersection(note.front.hazards) or not _ANY_MAINS.search(note.source.text):
+            continue
+        found = _first(note, _ANY_MAINS)
+        if found is None:
+            continue
+        word, line, column = found
+        yield finding(
+            "mains-work-without-caution",
+            note.source.path,
+            line,
+            column,
+            f"`{word}` makes this note work on the mains, and it carries no caution about "
+            "the mains (common practice, no published source)",
+            f"add one of these under hazards: {named}"
+            if named
+            else "declare a hazard of the mains in content/hazards.yaml and name it under hazards",
+        )
+
+
+def _is_mains(hazard: Hazard) -> bool:
+    if hazard.signal is Signal.NOTICE:  # ANSI Z535.6: a notice is not about persons
+        return False
+    texts = (hazard.id, hazard.hazard, hazard.avoid, *hazard.calls_for)
+    return any(_ABOUT_MAINS.search(text) for text in texts)
+
+
+def hazard_missing(material: Material) -> Iterator[Finding]:
+    """Report a note that holds the words a hazard is called for by, and does not carry it."""
+    calling = [hazard for hazard in material.tree.hazards.values() if hazard.calls_for]
+    if not calling:
+        return
+    words = {hazard.id: any_of(map(word_form, hazard.calls_for)) for hazard in calling}
+    quick = any_of(word_form(word) for hazard in calling for word in hazard.calls_for)
+    unwarned = {finding.path for finding in mains_work(material)}
+    for note in material.tree.notes.values():
+        if not quick.search(note.source.text):
+            continue
+        for hazard in calling:
+            if hazard.id in note.front.hazards:
+                continue
+            if note.source.path in unwarned and _is_mains(hazard):
+                continue
+            found = _first(note, words[hazard.id])
+            if found is not None:
+                word, line, column = found
+                yield finding(
+                    "hazard-missing",
+                    note.source.path,
+                    line,
+                    column,
+                    f"`{word}` calls for the caution {hazard.id} "
+                    f"(content/hazards.yaml: {hazard.signal}), which this note does not carry",
+                    f"add {hazard.id} under hazards, or narrow its calls_for",
+                )
+
+
+def _first(note: Note, words: re.Pattern[str]) -> tuple[str, int, int] | None:
+    """Return the first of the words in a note, with line and column.
+
+    The words of a link are about where it leads, and a sentence that only says to
+    pull the plug is the caution itself.
+    """
+    for passage in passages_of(note):
+        for match in words.finditer(passage.text):
+            span = Span(match.start(), match.end())
+            if any(link.start <= span.start < link.end for link in passage.links):
+                continue
+            if _only_unplugs(passage.text, match):
+                continue
+            place = passage.place_of(match.start())
+            return match[0], place.line, place.column
+    return None
+
+
+def _only_unplugs(text: str, match: re.Match[str]) -> bool:
+    ends = [end.end() for end in _SENTENCE_END.finditer(text)]
+    start = max((end for end in ends if end <= match.start()), default=0)
+    stop = min((end for end in ends if end > match.start()), default=len(text))
+    return bool(_UNPLUGGING.search(text, start, stop)) and bool(_SUPPLY.fullmatch(match[0]))
+
+
+def hazard_unknown(material: Material) -> Iterator[Finding]:
+    """Report a note that names a hazard that is not declared."""
+    if material.tree.hazards_file is None and "hazards" in material.tree.broken:
+        return
+    for note in material.tree.notes.values():
+        for number, name in enumerate(note.front.hazards):
+            if name not in material.tree.hazards:
+                place = note.source.place("hazards", number)
+                known = ", ".join(material.tree.hazards) or "none"
+                yield finding(
+                    "hazard-unknown",
+                    note.source.path,
+                    place.line,
+                    place.column,
+                    f"there is no hazard {name} in content/hazards.yaml",
+                    f"declared are: {known}",
+                )
+
+
+def hazard_without_consequence(material: Material) -> Iterator[Finding]:
+    """Report a danger, a warning or a caution that does not say what happens."""
+    file = material.tree.hazards_file
+    for number, hazard in enumerate(file.model if file else ()):
+        if file and hazard.signal is not Signal.NOTICE and hazard.consequence is None:
+            place = file.source.place(number)
+            yield finding(
+                "hazard-without-consequence",
+                file.source.path,
+                place.line,
+                place.column,
+                f"the {hazard.signal} {hazard.id} does not say what happens to who ignores it "
+                "(ANSI Z535.6: hazard, consequence, avoidance)",
+                "add a consequence; only a notice may go without",
+            )

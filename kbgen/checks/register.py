@@ -1,0 +1,187 @@
+"""A figure of a registered place stands in its register; everything else is held to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from kbgen.checks.agreement import agree
+from kbgen.checks.names import Names, is_set_apart
+from kbgen.checks.rule import Material, Row, at
+from kbgen.findings import Finding
+from kbgen.prose import Statement, Where
+from kbgen.units import Kind
+
+__all__ = [
+    "caption_contradicts_register",
+    "prose_contradicts_register",
+    "withdrawn_figure_stands",
+]
+
+_HELD = (Kind.THREAD, Kind.TORQUE, Kind.LENGTH)
+_PLAIN = (Where.FRONT, Where.RECORD, Where.PROSE, Where.TABLE, Where.CAPTION)
+
+
+@dataclass(frozen=True, slots=True)
+class _Quarrel:
+    """A statement that agrees with none of the rows it is about."""
+
+    statement: Statement
+    rows: tuple[str, ...]
+    figures: tuple[Statement, ...]
+    withdrawn: Statement | None
+
+
+def prose_contradicts_register(material: Material) -> Iterator[Finding]:
+    """Report what a note, a family's text or a table says otherwise than the register."""
+    for quarrel in _quarrels(material):
+        if quarrel.statement.where is not Where.CAPTION and quarrel.withdrawn is None:
+            yield _finding("prose-contradicts-register", quarrel)
+
+
+def caption_contradicts_register(material: Material) -> Iterator[Finding]:
+    """Report what a film says otherwise than the register, where nothing corrects it."""
+    for quarrel in _quarrels(material):
+        if quarrel.statement.where is Where.CAPTION and not _corrected(material, quarrel.statement):
+            yield _finding("caption-contradicts-register", quarrel)
+
+
+def withdrawn_figure_stands(material: Material) -> Iterator[Finding]:
+    """Report a figure that the register has withdrawn and that is still stated of its place."""
+    for quarrel in _quarrels(material):
+        withdrawn = quarrel.withdrawn
+        if withdrawn is None or quarrel.statement.where is Where.CAPTION:
+            continue
+        now = quarrel.figures[0]
+        yield at(
+            quarrel.statement,
+            "withdrawn-figure-stands",
+            f"{quarrel.statement.value.canonical} was withdrawn for {quarrel.rows[0]} "
+            f"({withdrawn.path}:{withdrawn.line}); the register has {now.value.canonical} "
+            f"({now.path}:{now.line})",
+            f"write {now.value.canonical} here too",
+        )
+
+
+def _finding(code: str, quarrel: _Quarrel) -> Finding:
+    statement = quarrel.statement
+    held = "; ".join(
+        f"{figure.subject} has {figure.value.canonical} ({figure.path}:{figure.line})"
+        for figure in quarrel.figures
+    )
+    hint = (
+        "film cannot be re-cut: add a correction to the recording, with was and at"
+        if statement.where is Where.CAPTION
+        else "the register row is the figure's only home: correct this text, or the row with "
+        "a correction"
+    )
+    return at(
+        statement,
+        code,
+        f"{statement.value.canonical} is stated here, but the register says otherwise: {held}",
+        hint,
+    )
+
+
+def _quarrels(material: Material) -> Sequence[_Quarrel]:
+    return material.joined("quarrels", lambda: tuple(_find_quarrels(material)))
+
+
+def _find_quarrels(material: Material) -> Iterator[_Quarrel]:
+    withdrawn = _withdrawn_figures(material)
+    names = _NameShelf(material)
+    for statement in material.statements:
+        if statement.value.kind not in _HELD or statement.where not in _PLAIN:
+            continue
+        if statement.withdrawn or not _is_of_a_fastener(statement):
+            continue
+        rows = statement.named or names.rows_meant(statement)
+        figures = tuple(
+            figure
+            for row in rows
+            if (figure := material.registered.get((row, statement.value.kind))) is not None
+        )
+        if not figures or any(agree(statement.value, figure.value) for figure in figures):
+            continue
+        if is_set_apart(statement):
+            continue
+        past = next(
+            (
+                old
+                for row in rows
+                for old in withdrawn.get(row, ())
+                if old.value.kind is statement.value.kind and agree(statement.value, old.value)
+            ),
+            None,
+        )
+        yield _Quarrel(statement, rows, figures, past)
+
+
+def _is_of_a_fastener(statement: Statement) -> bool:
+    """Return whether a length is said of a fastener: "8 mm long", "length 8 mm"."""
+    if statement.value.kind is not Kind.LENGTH:
+        return True
+    end = statement.at + len(statement.value.as_written)
+    before = statement.sentence[: statement.at].rstrip().lower()
+    return statement.sentence[end:].lstrip().startswith("long") or before.endswith(
+        ("length", "length of", "length is")
+    )
+
+
+def _withdrawn_figures(material: Material) -> Mapping[str, Sequence[Statement]]:
+    found: dict[str, list[Statement]] = {}
+    for statement in material.statements:
+        if statement.withdrawn and statement.subject is not None:
+            found.setdefault(statement.subject, []).append(statement)
+    return found
+
+
+class _NameShelf:
+    """The names of the rows that a file's sentences may mean: those of its families."""
+
+    def __init__(self, material: Material) -> None:
+        self._families = _families_by_path(material)
+        self._rows: dict[str, list[Row]] = {}
+        for row in material.rows.values():
+            self._rows.setdefault(row.family.id, []).append(row)
+        self._names: dict[tuple[str, ...], Names] = {}
+
+    def rows_meant(self, statement: Statement) -> tuple[str, ...]:
+        families = self._families.get(statement.path, ())
+        if not families:
+            return ()
+        if families not in self._names:
+            rows = [row for family in families for row in self._rows.get(family, ())]
+            self._names[families] = Names(rows)
+        return self._names[families].rows_meant(statement)
+
+
+def _families_by_path(material: Material) -> dict[str, tuple[str, ...]]:
+    """Return the families that each file is about.
+
+    A recording is about the families of the notes its chapters name, where they are
+    the same for all of them: what is said may be about any of its chapters.
+    """
+    tree = material.tree
+    found = {note.source.path: note.front.families for note in tree.notes.values()}
+    found |= {family.source.path: (family.id,) for family in tree.families.values()}
+    for recording in tree.recordings.values():
+        notes = [
+            tree.notes[chapter.note]
+            for chapter in recording.model.chapters
+            if chapter.note in tree.notes
+        ]
+        families = {family for note in notes for family in note.front.families}
+        if len(families) == 1:
+            found[recording.source.path] = found[recording.captions_path] = tuple(families)
+    return found
+
+
+def _corrected(material: Material, statement: Statement) -> bool:
+    """Return whether a correction of the recording withdraws what its caption says."""
+    folder = statement.path.rsplit(".", 1)[0]
+    return any(
+        other.withdrawn and agree(other.value, statement.value)
+        for other in material.by_path.get(f"{folder}.yaml", ())
+    )
+

@@ -1,0 +1,27 @@
+"""What the workshop's texts state: figures with their line, column and subject.
+
+Reads front matter, registers, prose, tables, captions and corrections through the
+units room, and hands on every stated value with the smallest stretch of file that
+states it. What a figure is held to is the business of the checks.
+"""
+
+from kbgen.prose.captions import scan_captions
+
+from kbgen.prose.passages import Passage, passages_of
+from kbgen.prose.scan import scan_family, scan_fields, scan_note, scan_part, scan_recording
+from kbgen.prose.statement import Scan, Statement, Unreadable, Where
+
+__all__ = [
+    "Passage",
+    "Scan",
+    "Statement",
+    "Unreadable",
+    "Where",
+    "passages_of",
+    "scan_captions",
+    "scan_family",
+    "scan_fields",
+    "scan_note",
+    "scan_part",
+    "scan_recording",
+]

@@ -1,0 +1,60 @@
+"""What is said in a recording: captions read as the running speech that they are."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+
+from kbgen.content import Caption, RecordingFile
+from kbgen.prose.sentences import sentence_around
+from kbgen.prose.statement import Statement, Where
+from kbgen.units import HouseThreads, scan
+
+__all__ = ["scan_captions"]
+
+# A breath between two captions; after a longer silence a figure begins anew.
+BREATH_S = 2.0
+
+
+def scan_captions(recording: RecordingFile, house: HouseThreads) -> tuple[Statement, ...]:
+    """Return what the captions of a recording state.
+
+    Shape: "five sixteenths" in one caption and "eighteen" in the next are read as one
+    figure, placed where it begins.
+    """
+    found: list[Statement] = []
+    for run in _runs(recording.captions):
+        starts: list[int] = []
+        text = ""
+        for caption in run:
+            starts.append(len(text))
+            text += caption.text.replace("\n", " ") + " "
+        for stated in scan(text, house):
+            at = bisect_right(starts, stated.span.start) - 1
+            place = run[at].place_in(stated.span.start - starts[at])
+            sentence = sentence_around(text, stated.span)
+            found.append(
+                Statement(
+                    recording.captions_path,
+                    place.line,
+                    place.column,
+                    Where.CAPTION,
+                    stated,
+                    sentence=sentence.of(text).strip(),
+                    at=stated.span.start - sentence.start,
+                    said_at_s=run[at].start,
+                )
+            )
+    return tuple(found)
+
+
+def _runs(captions: Sequence[Caption]) -> Iterator[list[Caption]]:
+    """Yield captions that follow each other without a silence between them."""
+    run: list[Caption] = []
+    for caption in captions:
+        if run and caption.start - run[-1].end > BREATH_S:
+            yield run
+            run = []
+        run.append(caption)
+    if run:
+        yield run

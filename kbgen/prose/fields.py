@@ -1,0 +1,122 @@
+"""The fields of a content model, walked with their key paths.
+
+Which fields are figures, and which hold no words of the workshop's at all (ids,
+dates, addresses), stands in two closed tables; every other text is read as prose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pydantic import BaseModel
+
+from kbgen.content import KeyPath
+from kbgen.content.models import (
+    Correction,
+    Disputed,
+    Fastener,
+    HouseThread,
+    Part,
+    Recording,
+    RegisterRow,
+)
+from kbgen.units import Kind
+
+__all__ = ["TextField", "text_fields"]
+
+_FASTENER = {
+    "thread": Kind.THREAD,
+    "length": Kind.LENGTH,
+    "torque": Kind.TORQUE,
+    "tightness": Kind.TIGHTNESS,
+}
+FIGURES: dict[type[BaseModel], dict[str, Kind]] = {
+    Fastener: _FASTENER,
+    RegisterRow: _FASTENER,
+    Part: {"thread": Kind.THREAD},
+    HouseThread: {"thread": Kind.THREAD},
+}
+
+UNREAD = frozenset(
+    {
+        "address",
+        "at",
+        "authors",
+        "base_address",
+        "contact",
+        "defaults",
+        "families",
+        "family",
+        "file",
+        "first",
+        "hazards",
+        "headings",
+        "id",
+        "language",
+        "last",
+        "licence",
+        "note",
+        "part",
+        "price",
+        "recording",
+        "spares",
+        "strength",
+        "told_by",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class TextField:
+    """One text of a content file.
+
+    Shape: ``path`` is its key path; ``kind`` is set where the text is a figure of
+    that kind; ``owners`` are the models around it, the outermost first.
+    """
+
+    path: KeyPath
+    text: str
+    kind: Kind | None
+    owners: tuple[BaseModel, ...]
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether the text is what a correction says was stated."""
+        return self.path[-1] == "was" and isinstance(self.owners[-1], Correction)
+
+    def owner(self, *types: type[BaseModel]) -> BaseModel | None:
+        """Return the nearest model around the text that is of one of the types."""
+        for model in reversed(self.owners):
+            if isinstance(model, types):
+                return model
+        return None
+
+    @property
+    def disputed(self) -> bool:
+        """Whether the text is a figure that somebody else holds."""
+        return isinstance(self.owners[-1], Disputed)
+
+
+def text_fields(
+    value: object, path: KeyPath = (), owners: tuple[BaseModel, ...] = ()
+) -> Iterator[TextField]:
+    """Yield every text below ``value``, a content model or a tuple of them, in order."""
+    if isinstance(value, BaseModel):
+        figures = FIGURES.get(type(value), {})
+        for name, inner in value:
+            if name in UNREAD or (name == "length" and isinstance(value, Recording)):
+                continue
+            if isinstance(inner, str) and not isinstance(inner, StrEnum):
+                kind = figures.get(name)
+                yield TextField((*path, name), inner, kind, (*owners, value))
+            elif isinstance(inner, (tuple, BaseModel)):
+                yield from text_fields(inner, (*path, name), (*owners, value))
+    elif isinstance(value, tuple):
+        for number, inner in enumerate(value):
+            if isinstance(inner, str) and owners:
+                if path[-1] not in ("fasteners", "variants"):
+                    yield TextField((*path, number), inner, None, owners)
+            else:
+                yield from text_fields(inner, (*path, number), owners)

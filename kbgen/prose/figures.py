@@ -1,0 +1,62 @@
+"""A field that is a figure is read strictly, as the one kind that it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from kbgen.text import NotationError, Span
+from kbgen.units import (
+    HouseThreads,
+    Judgement,
+    Kind,
+    Length,
+    Stated,
+    Thread,
+    Tightness,
+    Torque,
+    judge,
+    parse_length,
+    parse_thread,
+    parse_tightness,
+    parse_torque,
+    scan,
+)
+
+__all__ = ["read_figure"]
+
+Value = Thread | Torque | Tightness | Length
+
+_PARSE: dict[Kind, Callable[[str], Value]] = {
+    Kind.THREAD: parse_thread,
+    Kind.TORQUE: parse_torque,
+    Kind.TIGHTNESS: parse_tightness,
+    Kind.LENGTH: parse_length,
+}
+
+
+def read_figure(text: str, kind: Kind, house: HouseThreads) -> Stated:
+    """Return the figure of one kind that ``text`` states, and nothing beside it.
+
+    Shape: the span covers the text.
+    Raises: NotationError where the text is not one figure of this kind.
+    """
+    whole = text.strip()
+    found = [stated for stated in scan(text, house) if stated.kind is kind]
+    if len(found) == 1 and found[0].span.of(text).strip() == whole:
+        return found[0]
+    value = _PARSE[kind](text)
+    span = Span(0, len(text))
+    if isinstance(value, Thread):
+        judged = judge(value, house)
+    else:
+        judged = JUDGED_WELL
+    return Stated(
+        kind=kind,
+        span=span,
+        as_written=text,
+        value=value,
+        canonical=str(value),
+        verdict=judged.verdict,
+        objections=judged.objections,
+        dual=None,
+    )

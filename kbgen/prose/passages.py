@@ -1,0 +1,84 @@
+"""Every text of a content file that a reader reads, each knowing where it was written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pydantic import BaseModel
+
+from kbgen.content import Note, Place, Source, parse_markdown
+from kbgen.prose.align import Link
+from kbgen.prose.blocks import Block, blocks_of
+from kbgen.prose.fields import TextField, text_fields
+from kbgen.text import Span
+
+__all__ = ["Passage", "passages_in_body", "passages_in_fields", "passages_of"]
+
+_ROW_SCHEME = "fastener:"
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """One text of a content file.
+
+    Shape: ``text`` is what a reader sees, ``links`` stand in it; ``field`` is set for
+    a text of a front matter or a YAML file, ``block`` for Markdown; of a field whose
+    text holds links, both.
+    """
+
+    text: str
+    links: tuple[Link, ...]
+    source: Source
+    field: TextField | None
+    block: Block | None
+
+    def place_of(self, offset: int) -> Place:
+        """Return where a code point of the text stands in the file."""
+        if self.block is None:
+            assert self.field is not None
+            return self.source.place_in(self.field.path, offset)
+        line, column = self.block.place_of(offset)
+        if self.field is None:
+            return Place(self.source.body_line + line, column + 1)
+        before = self.field.text.split("\n")[:line]
+        return self.source.place_in(self.field.path, sum(len(one) + 1 for one in before) + column)
+
+    def rows_named(self, sentence: Span) -> tuple[str, ...]:
+        """Return the register rows that a sentence links to, else those of its table row."""
+        inside = [link for link in self.links if sentence.start <= link.start < sentence.end]
+        for links in (inside, self.block.row_links if self.block else ()):
+            rows = [
+                link.target.removeprefix(_ROW_SCHEME)
+                for link in links
+                if link.target.startswith(_ROW_SCHEME)
+            ]
+            if rows:
+                return tuple(dict.fromkeys(rows))
+        return ()
+
+
+def passages_in_fields(
+    source: Source, model: BaseModel | tuple[BaseModel, ...]
+) -> Iterator[Passage]:
+    """Yield the texts of a content model in order; of those that hold links, the seen text."""
+    for field in text_fields(model):
+        if field.kind is None and "](" in field.text:
+            for block in blocks_of(parse_markdown(field.text), field.text):
+                yield Passage(block.text, block.links, source, field, block)
+        else:
+            yield Passage(field.text, (), source, field, None)
+
+
+def passages_in_body(note: Note) -> Iterator[Passage]:
+    """Yield the texts of a note's body in order."""
+    for block in blocks_of(note.tokens, note.body):
+        yield Passage(block.text, block.links, note.source, None, block)
+
+
+def passages_of(note: Note) -> Iterator[Passage]:
+    """Yield the texts of a note in the order of the file; what was withdrawn is left out."""
+    for passage in passages_in_fields(note.source, note.front):
+        if passage.field is None or not passage.field.withdrawn:
+            yield passage
+    yield from passages_in_body(note)

@@ -1,0 +1,30 @@
+"""Where a sentence begins and ends, and which stretch of it a figure stands in."""
+
+from __future__ import annotations
+
+import re
+
+from kbgen.text import Span
+
+__all__ = ["sentence_around"]
+
+# A sentence ends at a full stop, a question or exclamation mark that white space and
+# a capital follow, or at a semicolon: what follows one may be about another place.
+# "No. 8" and "approx. 4" are followed by no capital and end nothing.
+_END = re.compile(r"[.!?][\"'’”)\]]*\s+(?=[\"'‘“(\[]*[^\W\d_a-z])|;\s")
+
+
+def sentence_around(text: str, span: Span) -> Span:
+    """Return the sentence of ``text`` in which ``span`` stands.
+
+    Shape: an end inside the span itself is no end; the white space between two
+    sentences belongs to neither.
+    """
+    start, end = 0, len(text)
+    for mark in _END.finditer(text):
+        if mark.end() <= span.start:
+            start = mark.end()
+        elif mark.start() >= span.end:
+            end = mark.start() + 1
+            break
+    return Span(start, end)

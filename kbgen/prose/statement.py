@@ -1,0 +1,74 @@
+"""A stated figure, where it stands, and what its sentence is about."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kbgen.units import Stated
+
+__all__ = ["Scan", "Statement", "Unreadable", "Where"]
+
+
+class Where(StrEnum):
+    """In what kind of place a figure is stated."""
+
+    FRONT = "front matter"
+    REGISTER = "register"
+    RECORD = "record"
+    PROSE = "prose"
+    TABLE = "table"
+    CAPTION = "caption"
+    CORRECTION = "correction"
+    DISPUTED = "disputed"
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """One figure that the tree states.
+
+    Shape: ``path``, ``line`` and ``column`` are where it stands, 1-based. ``subject``
+    is the register row it is about, as FAMILY/ROW, where that is certain from the
+    file alone. ``sentence`` is the sentence it stands in and ``at`` its place there;
+    ``row`` is the first cell of its table row; ``named`` are the register rows that
+    the sentence, or the row's first cell, links to. ``withdrawn`` is true for what a
+    correction says *was* stated: exempt from judgement. ``said_at_s`` is the second of
+    the recording at which a caption says it.
+    """
+
+    path: str
+    line: int
+    column: int
+    where: Where
+    value: Stated
+    subject: str | None = None
+    sentence: str = ""
+    at: int = 0
+    row: str = ""
+    named: tuple[str, ...] = ()
+    withdrawn: bool = False
+    said_at_s: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """A field that must be a figure and cannot be read as one.
+
+    Shape: ``kind`` is the kind of figure that the field holds.
+    """
+
+    path: str
+    line: int
+    column: int
+    kind: str
+    as_written: str
+    message: str
+    hint: str
+
+
+@dataclass(frozen=True, slots=True)
+class Scan:
+    """What is stated in one file, in its order, and the fields that could not be read."""
+
+    statements: tuple[Statement, ...]
+    unreadable: tuple[Unreadable, ...]
