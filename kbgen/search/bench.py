@@ -1,0 +1,200 @@
+"""Search at the bench: an index kept beside the tree, brought up to date before it answers.
+
+The index stands in ``.kbgen/`` of the tree. It is left alone while the files under
+``content/`` and its own are the ones it was made from, brought up to date for the
+notes that changed, made anew when it is damaged; where it cannot be kept at all,
+the question is answered from memory.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from kbgen.search.collection import Collection
+from kbgen.search.documents import Shelf, ThreadPage, Widening
+from kbgen.search.questions import Index, ask, rank
+from kbgen.search.results import Results, result_of, thread_pages
+
+if TYPE_CHECKING:
+    from kbgen.search.whoosh_notes import NoteReader
+
+__all__ = ["Bench", "open_bench"]
+
+VERSION = 1  # of the kept index: raise it whenever what is kept changes its meaning
+PATIENCE_S = 60.0
+
+
+def open_bench(root: Path) -> Bench:
+    """Return the bench of the tree at ``root``."""
+
+    def gathered() -> Shelf:
+        from kbgen.checks import check
+        from kbgen.content import load_tree
+        from kbgen.search.gather import shelf_of
+
+        return shelf_of(check(load_tree(root)))
+
+    return Bench(root / ".kbgen" / "find", gathered, lambda: stamp(root / "content"))
+
+
+def stamp(folder: Path) -> str:
+    """Return what changes whenever a file under the folder does, without reading any."""
+    digest = hashlib.sha256()
+    for line in _listed(str(folder)):
+        digest.update(line.encode("utf-8", "surrogateescape"))
+    return digest.hexdigest()
+
+
+def _listed(folder: str) -> Iterator[str]:
+    with os.scandir(folder) as entries:
+        for entry in sorted(entries, key=lambda entry: entry.name):
+            if entry.is_dir(follow_symlinks=False):
+                yield from _listed(entry.path)
+            elif entry.is_file():
+                found = entry.stat()
+                yield f"{entry.path}\0{found.st_mtime_ns}\0{found.st_size}\n"
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What is kept beside the Whoosh index, so that a question need not read it all."""
+
+    stamp: str
+    numbers: list[int]
+    length: int
+    threads: list[list[str]]
+    widenings: list[list[list[str]]]
+    files: list[list[Any]]
+
+
+class Bench:
+    """Answers questions about the notes of one tree.
+
+    Shape: ``folder`` is where the index is kept; ``gather`` returns the shelf, a costly
+    call; ``stamped`` returns what changes whenever the shelf might have.
+    """
+
+    def __init__(
+        self, folder: Path, gather: Callable[[], Shelf], stamped: Callable[[], str]
+    ) -> None:
+        self._folder = folder
+        self._gather = gather
+        self._stamped = stamped
+        self._opened: tuple[Kept, NoteReader] | None = None
+
+    def find(self, query: str, limit: int = 10) -> Results:
+        """Answer a question: the best notes first, ties by number."""
+        from kbgen.search.whoosh_notes import Damaged
+
+        try:
+            return self._answer(query, limit)
+        except Damaged:
+            (self._folder / "kept.json").unlink(missing_ok=True)
+            return self._answer(query, limit)
+
+    def _answer(self, query: str, limit: int) -> Results:
+        index, widenings, threads, shown = self._ready()
+        question = ask(query, index, widenings)
+        hits = rank(question, index, limit)
+        return Results(
+            query,
+            tuple(result_of(hit, shown(hit.number), question) for hit in hits),
+            question.widened,
+            thread_pages(question, threads),
+        )
+
+    def _ready(
+        self,
+    ) -> tuple[Index, Sequence[Widening], Sequence[ThreadPage], Callable[[int], dict[str, Any]]]:
+        from kbgen.search.whoosh_notes import Damaged
+
+        wanted = self._stamped()
+        try:
+            reader, kept = self._kept_index(wanted)
+        except (OSError, Damaged):
+            shelf = self._gather()
+            collection = Collection(shelf)
+            by_number = {document.number: document for document in shelf.documents}
+            return collection, shelf.widenings, shelf.threads, lambda n: by_number[n].shown()
+        widenings = [Widening(tuple(lay), tuple(trade)) for lay, trade in kept.widenings]
+        threads = [ThreadPage(thread, address) for thread, address in kept.threads]
+        return reader, widenings, threads, reader.shown
+
+    def _kept_index(self, wanted: str) -> tuple[NoteReader, Kept]:
+        """Return the index, brought up to date where it has to be."""
+        from kbgen.search.whoosh_notes import Damaged, NoteStore
+
+        store = NoteStore(self._folder)
+        for _ in range(3):
+            kept = self._read()
+            if kept and kept.stamp == wanted and kept.files == self._files():
+                if self._opened and self._opened[0] == kept:
+                    return self._opened[1], kept
+                try:
+                    reader = store.reader()
+                except Damaged:
+                    continue  # another command may just be replacing it
+                reader.place(kept.numbers, kept.length)
+                self._opened = kept, reader
+                return reader, kept
+            lock = store.lock(PATIENCE_S)
+            if lock is None:
+                raise Damaged("another command is busy with the index")
+            try:
+                again = self._read()
+                if again is None or again.stamp != wanted or again.files != self._files():
+                    self._renew(store, wanted, again)
+            finally:
+                lock.release()
+        raise Damaged("the index does not come to rest")
+
+    def _renew(self, store: Any, wanted: str, kept: Kept | None) -> None:
+        """Write the notes that differ, then what is kept beside them. Under the lock."""
+        if kept is None or kept.files != self._files():
+            store.clear()
+        shelf = self._gather()
+        store.update(shelf.documents)
+        reader = store.reader()
+        numbers, length = reader.placed()
+        reader.close()
+        fresh = Kept(
+            wanted,
+            numbers,
+            length,
+            [[page.thread, page.address] for page in shelf.threads],
+            [[list(pair.lay), list(pair.trade)] for pair in shelf.widenings],
+            self._files(),
+        )
+        whole = {"version": VERSION, **{name: getattr(fresh, name) for name in Kept.__slots__}}
+        waiting = self._folder / f"kept.{os.getpid()}.part"
+        waiting.write_text(json.dumps(whole), encoding="utf-8")
+        waiting.replace(self._folder / "kept.json")
+
+    def _read(self) -> Kept | None:
+        """Return what is kept, or None where it is missing, damaged or of another version."""
+        try:
+            whole = json.loads((self._folder / "kept.json").read_text(encoding="utf-8"))
+            if whole.pop("version") != VERSION:
+                return None
+            return Kept(**whole)
+        except (OSError, ValueError, KeyError, TypeError, AttributeError):
+            return None
+
+    def _files(self) -> list[list[Any]]:
+        """Return name, size and time of the index's own files: a changed one is damage."""
+        found = []
+        for path in sorted(self._folder.glob("*notes_*")):
+            if path.suffix not in (".seg", ".toc"):
+                continue
+            try:
+                state = path.stat()
+            except OSError:
+                continue
+            found.append([path.name, state.st_size, state.st_mtime_ns])
+        return found

@@ -1,0 +1,94 @@
+"""A shelf taken apart into terms: what the page's files are written from."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from kbgen.search.analysis import STOP_WORDS, stem, words
+from kbgen.search.documents import SearchDocument, Shelf
+from kbgen.search.ranking import LONGEST, Scale
+
+__all__ = ["Collection"]
+
+
+@dataclass(frozen=True)
+class Collection:
+    """All notes of a shelf with their terms counted; answers like any index.
+
+    Shape: a note's position is its place in the order of the note numbers.
+    """
+
+    shelf: Shelf
+
+    @property
+    def documents(self) -> tuple[SearchDocument, ...]:
+        """The notes in the order of their numbers."""
+        return self.shelf.documents
+
+    @property
+    def notes(self) -> int:
+        """The number of notes."""
+        return len(self.documents)
+
+    @cached_property
+    def contents(self) -> tuple[list[str], ...]:
+        """The terms of each note."""
+        return tuple(document.content() for document in self.documents)
+
+    @cached_property
+    def lengths(self) -> tuple[int, ...]:
+        """The length of each note in terms."""
+        return tuple(min(LONGEST, len(terms)) for terms in self.contents)
+
+    @cached_property
+    def scale(self) -> Scale:
+        """What the impacts depend on."""
+        return Scale(self.notes, sum(self.lengths))
+
+    @cached_property
+    def counted(self) -> dict[str, list[tuple[int, int]]]:
+        """For every term, sorted, the positions of the notes that hold it and how often."""
+        holders: dict[str, list[tuple[int, int]]] = {}
+        for position, terms in enumerate(self.contents):
+            for term, count in Counter(terms).items():
+                holders.setdefault(term, []).append((position, count))
+        return dict(sorted(holders.items()))
+
+    @cached_property
+    def surfaces(self) -> dict[str, str]:
+        """The stem of every word of the notes that is no stop word, sorted by word.
+
+        Shape: a stem that is itself no word of the notes stands for itself; one
+        that is a word with another stem stands behind ``^``.
+        """
+        said: set[str] = set()
+        for document in self.documents:
+            said.update(words(document.title), words(document.body))
+        pairs = {word: stem(word) for word in said if word not in STOP_WORDS}
+        for term in self.counted:
+            plain = pairs.get(term, term) == term and (term[0] == "=" or stem(term) == term)
+            pairs[term if plain else "^" + term] = term
+        return dict(sorted(pairs.items()))
+
+    def holders(self, term: str) -> int:
+        """Return how many notes hold the term."""
+        return len(self.counted.get(term, ()))
+
+    def postings(self, term: str) -> tuple[Sequence[int], Sequence[int]]:
+        """Return the numbers of the notes that hold the term, and its impacts in them."""
+        places = self.counted.get(term, [])
+        return (
+            [self.documents[position].number for position, _ in places],
+            self.impacts(term),
+        )
+
+    def impacts(self, term: str) -> list[int]:
+        """Return the impacts of the term in the notes that hold it."""
+        places = self.counted.get(term, [])
+        return [
+            self.scale.impact(min(LONGEST, count), self.lengths[position], len(places))
+            for position, count in places
+        ]
