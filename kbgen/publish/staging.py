@@ -1,0 +1,132 @@
+"""A new site taking shape in a folder beside the old one."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+from pathlib import Path, PurePosixPath
+
+from kbgen.publish.disk import sync_tree, write_new
+from kbgen.publish.folder import MARK, FolderRefused, format_mark, read_mark
+
+__all__ = ["Staging"]
+
+
+class Staging:
+    """The new site: files are added one by one, so that memory holds only one of them.
+
+    A file whose bytes the old site already has is a hard link to it; others are
+    written. What a person or a host put into the old site is linked in at the end.
+    """
+
+    def __init__(self, new: Path, old: Path) -> None:
+        self._new = new
+        self._old = old
+        self._old_files = read_mark(old) or {}
+        self._digests: dict[str, str] = {}
+        self._folded: dict[str, str] = {}
+        self._written: list[Path] = []
+        self._made: set[Path] = {new}
+        new.mkdir()
+        if old.exists():
+            shutil.copymode(old, new)
+
+    @property
+    def count(self) -> int:
+        """How many files the new site has."""
+        return len(self._digests)
+
+    @property
+    def changed(self) -> int:
+        """How many of them differ from the old site's."""
+        return len(self._written)
+
+    @property
+    def same(self) -> bool:
+        """Whether the old site is this one already, byte for byte."""
+        return not self._written and self._digests == self._old_files
+
+    def add(self, path: str, data: bytes) -> None:
+        """Add one file. Shape: ``path`` is relative, with forward slashes.
+
+        Raises: OSError; ValueError for a path that leaves the site or is there already.
+        """
+        self._claim(path)
+        digest = hashlib.sha256(data).hexdigest()
+        target = self._new / path
+        if target.parent not in self._made:
+            target.parent.mkdir(parents=True, exist_ok=True)
+            self._made.add(target.parent)
+        self._digests[path] = digest
+        if self._old_files.get(path) == digest and _link(self._old / path, target, data):
+            return
+        write_new(target, data)
+        self._written.append(target)
+
+    def finish(self) -> str:
+        """Carry over foreign files, write the mark, flush; return the mark's digest.
+
+        Raises: OSError; FolderRefused where a foreign file has a page's address.
+        """
+        if self._old.is_dir():
+            self._carry(PurePosixPath())
+        mark = format_mark(self._digests)
+        write_new(self._new / MARK, mark)
+        sync_tree(self._new, [*self._written, self._new / MARK])
+        return hashlib.sha256(mark).hexdigest()
+
+    def _claim(self, path: str) -> None:
+        """Refuse a path that leaves the site, or that a system would take for another's."""
+        parts = path.split("/")
+        if path == MARK or "\\" in path or ":" in path or {"", ".", ".."} & set(parts):
+            raise ValueError(f"a site has no place for a file named {path!r}")
+        earlier = self._folded.setdefault(path.casefold(), path)
+        if path in self._digests or earlier != path:
+            raise ValueError(f"{path!r} and {earlier!r} would be one file of the site")
+
+    def _carry(self, inner: PurePosixPath) -> None:
+        """Link everything below ``inner`` of the old site that no build wrote."""
+        with os.scandir(self._old / inner) as entries:
+            found = sorted(entries, key=lambda entry: entry.name)
+        for entry in found:
+            path = inner / entry.name
+            name = str(path)
+            if name == MARK or name in self._old_files:
+                continue
+            if entry.is_dir(follow_symlinks=False):
+                if not self._ours_alone(name):
+                    (self._new / path).mkdir(parents=True, exist_ok=True)
+                self._carry(path)
+                continue
+            if name in self._digests or (self._new / path).exists():
+                raise FolderRefused(
+                    f"{self._old / path} was put there by hand, and the site has a page of "
+                    "that name",
+                    "move that file away",
+                )
+            (self._new / path).parent.mkdir(parents=True, exist_ok=True)
+            _carry_file(self._old / path, self._new / path)
+
+    def _ours_alone(self, folder: str) -> bool:
+        """Return whether builds made this folder: it stays away once it is empty."""
+        return any(name.startswith(f"{folder}/") for name in self._old_files)
+
+
+def _link(old: Path, new: Path, data: bytes) -> bool:
+    """Link to the old file if it really has these bytes and the system can."""
+    try:
+        if old.is_symlink() or old.read_bytes() != data:
+            return False
+        os.link(old, new)
+    except OSError:
+        return False
+    return True
+
+
+def _carry_file(old: Path, new: Path) -> None:
+    """Link one foreign file, or copy it where links are not to be had."""
+    try:
+        os.link(old, new, follow_symlinks=False)
+    except OSError:
+        shutil.copy2(old, new, follow_symlinks=False)
