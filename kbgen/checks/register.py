@@ -42,7 +42,9 @@ def prose_contradicts_register(material: Material) -> Iterator[Finding]:
 def caption_contradicts_register(material: Material) -> Iterator[Finding]:
     """Report what a film says otherwise than the register, where nothing corrects it."""
     for quarrel in _quarrels(material):
-        if quarrel.statement.where is Where.CAPTION and not _corrected(material, quarrel.statement):
+        if quarrel.statement.where is Where.CAPTION and not material.is_corrected(
+            quarrel.statement
+        ):
             yield _finding("caption-contradicts-register", quarrel)
 
 
@@ -175,13 +177,4 @@ def _families_by_path(material: Material) -> dict[str, tuple[str, ...]]:
         if len(families) == 1:
             found[recording.source.path] = found[recording.captions_path] = tuple(families)
     return found
-
-
-def _corrected(material: Material, statement: Statement) -> bool:
-    """Return whether a correction of the recording withdraws what its caption says."""
-    folder = statement.path.rsplit(".", 1)[0]
-    return any(
-        other.withdrawn and agree(other.value, statement.value)
-        for other in material.by_path.get(f"{folder}.yaml", ())
-    )
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any, TypeVar
 
+from kbgen.checks.agreement import agree
 from kbgen.content import FamilyFile, Tree
 from kbgen.content.models import RegisterRow
 from kbgen.findings import Finding, finding
@@ -13,6 +15,8 @@ from kbgen.prose import Statement, Unreadable, Where
 from kbgen.units import HouseThreads, Kind
 
 __all__ = ["Material", "Row", "Rule", "at"]
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,13 @@ class Material:
     house: HouseThreads
     statements: tuple[Statement, ...]
     unreadable: tuple[Unreadable, ...]
+    _joined: dict[str, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    def joined(self, name: str, make: Callable[[], T]) -> T:
+        """Return a join that several rules share, made when first asked for."""
+        if name not in self._joined:
+            self._joined[name] = make()
+        return self._joined[name]  # type: ignore[no-any-return]
 
     @cached_property
     def by_path(self) -> Mapping[str, tuple[Statement, ...]]:
@@ -63,6 +74,14 @@ class Material:
             if statement.where is Where.REGISTER and statement.subject is not None:
                 found.setdefault((statement.subject, statement.value.kind), statement)
         return found
+
+    def is_corrected(self, statement: Statement) -> bool:
+        """Return whether a correction of a recording withdraws what its caption says."""
+        recording = statement.path.rpartition(".")[0] + ".yaml"
+        return any(
+            other.withdrawn and agree(other.value, statement.value)
+            for other in self.by_path.get(recording, ())
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,59 @@
+"""Figures that cannot be what they say, and fields that cannot be read as one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from kbgen.checks.rule import Material, at
+from kbgen.findings import Finding, Severity, code_named, finding
+from kbgen.prose import Where
+from kbgen.units import Verdict
+
+__all__ = ["caption_figure_wrong", "figure_unreadable", "objected"]
+
+
+def objected(code: str) -> Callable[[Material], Iterable[Finding]]:
+    """Return the function that reports what the units check objects to under one code.
+
+    What a correction withdraws is exempt, and what a film says has a code of its own.
+    """
+
+    def find(material: Material) -> Iterator[Finding]:
+        for statement in material.statements:
+            if statement.withdrawn or statement.where is Where.CAPTION:
+                continue
+            for objection in statement.value.objections:
+                if objection.code == code:
+                    yield at(statement, code, objection.message, objection.hint)
+
+    return find
+
+
+def caption_figure_wrong(material: Material) -> Iterator[Finding]:
+    """Report what a film says that cannot be so, where no correction of it is written."""
+    for statement in material.statements:
+        if statement.where is not Where.CAPTION or material.is_corrected(statement):
+            continue
+        if statement.value.verdict is not Verdict.CONTRADICTORY:
+            continue
+        for objection in statement.value.objections:
+            if code_named(objection.code).severity is Severity.ERROR:
+                yield at(
+                    statement,
+                    "caption-figure-wrong",
+                    f"the film says {statement.value.as_written}: {objection.message}",
+                    "film cannot be re-cut: add a correction to the recording, with was and at",
+                )
+
+
+def figure_unreadable(material: Material) -> Iterator[Finding]:
+    """Report a field that must be a figure and cannot be read as one."""
+    for field in material.unreadable:
+        yield finding(
+            "figure-unreadable",
+            field.path,
+            field.line,
+            field.column,
+            f"{field.as_written!r} is no {field.kind}: {field.message}",
+            field.hint or f"write one {field.kind} and nothing beside it; a remark has its own key",
+        )
