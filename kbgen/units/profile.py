@@ -55,6 +55,7 @@ BA = Form("BS 93", 47.5, 0.6, 1.2, 1.2, *(2 / 11,) * 4)
 # Cycle: depth 0.5327 P, radius P/6 (BS 811). American pipe: depth 0.8 P (ASME B1.20.1).
 CYCLE = Form("BS 811", 60, 0.5327, 1.0654, 1.0654, *(1 / 6,) * 4)
 TAPER_PIPE = Form("ASME B1.20.1", 60, 0.8, 1.6, 1.6)
+STRAIGHT_PIPE = Form("ASME B1.20.1", 60, 0.649519, 1.082532, 1.226869)
 
 _FORMS = {
     System.UNIFIED: UNIFIED,
@@ -66,8 +67,8 @@ _FORMS = {
     System.CYCLE: CYCLE,
     System.SEWING: UNIFIED,
     System.NPT: TAPER_PIPE,
-    System.NPS: UNIFIED,
-    System.NPSM: UNIFIED,
+    System.NPS: STRAIGHT_PIPE,
+    System.NPSM: STRAIGHT_PIPE,
     System.PIPE: WHITWORTH,
     System.HOUSE: UNIFIED,
     System.UNKNOWN: UNIFIED,
@@ -236,7 +237,7 @@ def _npsm(thread: Thread) -> Dimensions:
             p = INCH_MM / float(row.tpi)
             effective = float(row.internal_pitch_in[0]) * INCH_MM
             return Dimensions(
-                UNIFIED,
+                STRAIGHT_PIPE,
                 MM_PER_INCH / row.tpi,
                 float(row.external_major_in[1]) * INCH_MM,
                 effective,

@@ -24,7 +24,7 @@ def series_of(thread: Thread) -> tuple[SeriesRow, ...]:
     unknown; none where size or pitch was not said.
     """
     pitch = _pitch_mm(thread)
-    if pitch is None and thread.system is System.BA:
+    if pitch is None and thread.system in (System.BA, System.PIPE):
         return pitches_of(thread)
     return tuple(row for row in pitches_of(thread) if row.pitch_mm == pitch)
 
