@@ -7,7 +7,7 @@ of them in one run; ``load_note`` is a pure function of a note's bytes.
 from kbgen.content.captions import Caption
 from kbgen.content.files import load_note
 from kbgen.content.load import find_root, load_tree
-from kbgen.content.markdown import parse_markdown, render_markdown
+from kbgen.content.markdown import is_unsafe, parse_markdown, render_markdown
 from kbgen.content.schemas import schemas
 from kbgen.content.source import KeyPath, Mark, Place, Source
 from kbgen.content.tree import (
@@ -44,6 +44,7 @@ __all__ = [
     "VocabularyFile",
     "WorkshopFile",
     "find_root",
+    "is_unsafe",
     "load_note",
     "load_tree",
     "parse_markdown",

@@ -1,19 +1,49 @@
-"""Markdown: text → tokens → HTML; the only user of markdown-it-py."""
+"""Markdown: text → tokens → HTML; the only user of markdown-it-py.
+
+Source: CommonMark 0.31.2 and GitHub Flavored Markdown 0.29, section 4.10 (tables).
+HTML in Markdown is text. Every link is kept as it is written, whatever its scheme:
+where it leads, and whether it may, is judged by the rooms above.
+"""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
+from copy import copy
 
 from markdown_it import MarkdownIt
+from markdown_it.common.normalize_url import normalizeLink
+from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 
-__all__ = ["Resolve", "parse_markdown", "render_markdown"]
+__all__ = ["Resolve", "is_unsafe", "parse_markdown", "render_markdown"]
 
-Resolve = Callable[[str], tuple[str, str | None] | None]
+Resolve = Callable[[str], str | tuple[str, str | None] | None]
+"""Where a link leads: an address, an address and a title, or nowhere (its words stay)."""
+
+_RUNS = re.compile(r"(?:javascript|vbscript|data|blob|file|view-source):|//", re.IGNORECASE)
+_CREDENTIALS = re.compile(r"[a-z][a-z0-9+.-]*://[^/?#]*@", re.IGNORECASE)
+_UNSEEN = re.compile(r"[\x00-\x20\x7f-\xa0\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]")
+
+
+def is_unsafe(target: str) -> bool:
+    """Return whether a link may never be published, whoever wrote it.
+
+    Shape: true for a scheme that runs or reads something (``javascript:``, ``data:``,
+    ``file:`` ...), for an address that takes its scheme from the page (``//host``) and
+    for one with a name or a password in it.
+
+    Source: WHATWG URL, section 4.4 (schemes are read without regard to case and to
+    control characters before and in them; a backslash is read as a slash).
+    """
+    bare = _UNSEEN.sub("", target).replace("\\", "/")
+    return _RUNS.match(bare) is not None or _CREDENTIALS.match(bare) is not None
 
 
 class _Parser(MarkdownIt):
-    def validateLink(self, url: str) -> bool:  # noqa: N802 - the parser's own name
+    """The parser without its own judgement of links."""
+
+    def validateLink(self, url: str) -> bool:  # noqa: ARG002, N802 - the parser's own names
         """Accept every link: where it leads is judged by the checks."""
         return True
 
@@ -21,8 +51,13 @@ class _Parser(MarkdownIt):
         """Keep a link as it is written: it may be one of our own schemes."""
         return url
 
+    def normalizeLinkText(self, link: str) -> str:  # noqa: N802 - the parser's own name
+        """Show a bare address as it is written, so that each letter keeps its place."""
+        return link
 
-_PARSER = _Parser("commonmark", {"html": False}).enable("table")
+
+_PARSER = _Parser("commonmark", {"html": False, "xhtmlOut": False}).enable("table")
+_RENDERER = RendererHTML()
 
 
 def parse_markdown(text: str) -> Sequence[Token]:
@@ -30,6 +65,84 @@ def parse_markdown(text: str) -> Sequence[Token]:
     return _PARSER.parse(text)
 
 
-def render_markdown(tokens: Sequence[Token], resolve: Resolve) -> str:
-    """Return the HTML of parsed Markdown."""
-    return str(_PARSER.renderer.render(tokens, _PARSER.options, {}))
+def render_markdown(tokens: Sequence[Token], resolve: Resolve, top: int = 2) -> str:
+    """Return the HTML of parsed Markdown.
+
+    Shape: headings begin at level ``top`` and skip none, whatever levels were
+    written; a link that ``resolve`` leads nowhere leaves its words; a cell's
+    alignment is a class (``left``, ``center``, ``right``), never a style.
+    """
+    ready = [_ready(token, resolve) for token in _outlined(tokens, top)]
+    return _RENDERER.render(ready, _PARSER.options, {})
+
+
+def _ready(token: Token, resolve: Resolve) -> Token:
+    """Return a token with its links resolved, and without a style attribute."""
+    if token.type == "inline" and token.children:
+        token = copy(token)
+        token.children = _linked(token.children or (), resolve)
+    elif token.type in ("th_open", "td_open") and "style" in token.attrs:
+        token = copy(token)
+        token.attrs = {"class": str(token.attrs["style"]).removeprefix("text-align:")}
+    return token
+
+
+def _linked(children: Sequence[Token], resolve: Resolve) -> list[Token]:
+    linked: list[Token] = []
+    opened: list[bool] = []
+    for child in children:
+        if child.type == "link_close":
+            if opened.pop():
+                linked.append(child)
+        elif child.type in ("link_open", "image"):
+            name = "src" if child.type == "image" else "href"
+            attributes = _attributes(child, name, resolve)
+            if child.type == "link_open":
+                opened.append(attributes is not None)
+            if attributes is not None:
+                child = copy(child)
+                child.attrs = attributes
+                linked.append(child)
+            elif child.type == "image":
+                words = _RENDERER.renderInlineAsText(child.children, _PARSER.options, {})
+                linked.append(Token("text", "", 0, content=words))
+        else:
+            linked.append(child)
+    return linked
+
+
+def _attributes(token: Token, name: str, resolve: Resolve) -> dict[str, str | int | float] | None:
+    """Return the attributes of a link, None where it leads nowhere or may not lead."""
+    written = str(token.attrs.get(name, ""))
+    found = None if is_unsafe(written) else resolve(written)
+    if found is None:
+        return None
+    address, title = (found, None) if isinstance(found, str) else found
+    if is_unsafe(address):
+        return None
+    attributes: dict[str, str | int | float] = {name: normalizeLink(address)}
+    if name == "src":
+        attributes["alt"] = ""
+    title = str(token.attrs.get("title", "")) or title
+    if title:
+        attributes["title"] = title
+    return attributes
+
+
+def _outlined(tokens: Sequence[Token], top: int) -> list[Token]:
+    """Return tokens whose headings are one outline that begins at ``top``."""
+    levels = [int(token.tag[1]) for token in tokens if token.type == "heading_open"]
+    base = max([top, min(levels, default=top)])
+    above: list[int] = []
+    outlined: list[Token] = []
+    for token in tokens:
+        if token.type == "heading_open":
+            level = int(token.tag[1])
+            while above and above[-1] >= level:
+                above.pop()
+            above.append(level)
+        if token.type in ("heading_open", "heading_close"):
+            token = copy(token)
+            token.tag = f"h{min(base + len(above) - 1, 6)}"
+        outlined.append(token)
+    return outlined
