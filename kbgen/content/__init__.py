@@ -11,6 +11,7 @@ from kbgen.content.markdown import is_unsafe, parse_markdown, render_markdown
 from kbgen.content.schemas import schemas
 from kbgen.content.source import KeyPath, Mark, Place, Source
 from kbgen.content.tree import (
+    Body,
     FamilyFile,
     HazardsFile,
     Loaded,
@@ -26,6 +27,7 @@ from kbgen.content.tree import (
 )
 
 __all__ = [
+    "Body",
     "Caption",
     "FamilyFile",
     "HazardsFile",

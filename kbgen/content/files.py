@@ -12,10 +12,10 @@ from kbgen.content.plain_yaml import Slip, read_yaml
 from kbgen.content.rules import slips_in
 from kbgen.content.shape import NOTE, Kind, shaped
 from kbgen.content.source import Source, place_at
-from kbgen.content.tree import Note
+from kbgen.content.tree import Body, Note
 from kbgen.findings import Finding, finding
 
-__all__ = ["load_note", "load_yaml"]
+__all__ = ["load_note", "load_yaml", "read_note"]
 
 M = TypeVar("M")
 
@@ -28,6 +28,12 @@ def load_note(path: str, data: bytes) -> tuple[Note | None, list[Finding]]:
     Shape: ``path`` is relative to the tree with forward slashes. A pure function of
     its arguments; the result can be handed to another process.
     """
+    note, findings = read_note(path, data)
+    return (note if isinstance(note, Note) else None), findings
+
+
+def read_note(path: str, data: bytes) -> tuple[Note | Body | None, list[Finding]]:
+    """Return a note, or its body alone where the front matter or the name is broken."""
     name = NOTE_NAME.match(path.rpartition("/")[2])
     findings: list[Finding] = []
     if name is None or not _canonical(name["number"]):
@@ -46,10 +52,10 @@ def load_note(path: str, data: bytes) -> tuple[Note | None, list[Finding]]:
     if front is not None:
         slips += slips_in(front, reading.marks)
     findings += _findings(path, text, slips)
-    if front is None or name is None:
-        return None, findings
     source = Source(path, text, reading.marks, text.count("\n", 0, body) + 1)
-    return Note(int(name["number"]), name["slug"], source, front, text[body:]), findings
+    if front is None or name is None:
+        return Body(source, text[body:]), findings
+    return Note(source, text[body:], int(name["number"]), name["slug"], front), findings
 
 
 def load_yaml(kind: Kind[M], path: str, data: bytes) -> tuple[M | None, Source, list[Finding]]:

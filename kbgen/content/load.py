@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 
 from kbgen.content.captions import Caption, captions_of
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, size_finding, text_of
-from kbgen.content.files import load_note, load_yaml
+from kbgen.content.files import load_yaml, read_note
 from kbgen.content.names import ID_NAME, QUESTION_NAME, is_scrap, slug_of
 from kbgen.content.shape import (
     FAMILY,
@@ -24,7 +24,7 @@ from kbgen.content.shape import (
     WORKSHOP,
     Kind,
 )
-from kbgen.content.tree import Filed, Loaded, Note, RecordingFile, Tree, TreeMissing
+from kbgen.content.tree import Body, Filed, Loaded, Note, RecordingFile, Tree, TreeMissing
 from kbgen.findings import Finding, finding
 
 __all__ = ["find_root", "load_tree"]
@@ -78,6 +78,7 @@ class _Loader:
     parts: dict[str, Any] = field(default_factory=dict)
     recordings: dict[str, RecordingFile] = field(default_factory=dict)
     captions: dict[str, tuple[str, tuple[Caption, ...]]] = field(default_factory=dict)
+    fragments: list[Body] = field(default_factory=list)
     photos: list[str] = field(default_factory=list)
     broken: set[str] = field(default_factory=set)
 
@@ -89,6 +90,7 @@ class _Loader:
             families=dict(sorted(self.families.items())),
             parts=dict(sorted(self.parts.items())),
             recordings=dict(sorted(self.recordings.items())),
+            fragments=tuple(self.fragments),
             photos=tuple(sorted(self.photos)),
             broken=frozenset(self.broken),
             **self.single,
@@ -127,8 +129,12 @@ class _Loader:
         """
         base = Path(os.path.realpath(self.root / "content"))
         folded: dict[str, str] = {}
-        with os.scandir(self.root / folder) as scan:
-            entries = sorted(scan, key=lambda entry: entry.name)
+        try:
+            with os.scandir(self.root / folder) as scan:
+                entries = sorted(scan, key=lambda entry: entry.name)
+        except OSError as error:
+            self._report("file-unreadable", folder, _reason(error), "look at the folder itself")
+            return
         for entry in entries:
             path = f"{folder}/{entry.name}"
             if is_scrap(entry.name):
@@ -179,21 +185,23 @@ class _Loader:
             self._unknown(path)
             return
         data = self._bytes(path, NOTE_LIMIT)
-        note, findings = load_note(path, data) if data is not None else (None, [])
+        note, findings = read_note(path, data) if data is not None else (None, [])
         self.findings += findings
         digits = name.partition("-")[0]
         number = int(digits) if digits.isascii() and digits.isdigit() and len(digits) < 9 else 0
-        if note is not None and number in self.notes:
+        if isinstance(note, Note) and number in self.notes:
             self._report(
                 "number-twice",
                 path,
                 f"number {number} is taken by {self.notes[number].source.path}",
                 "give this note the next number that no note has ever had",
             )
-        elif note is not None:
+        elif isinstance(note, Note):
             self.notes[number] = note
-        elif number:
+        else:
             self.broken.add(f"note:{number}")
+            if note is not None:
+                self.fragments.append(note)
 
     def _filed(self, kind: Kind[M], shelf: dict[str, Filed[M]], path: str, name: str) -> None:
         stem, dot, ending = name.rpartition(".")

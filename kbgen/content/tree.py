@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from markdown_it.token import Token
 
 __all__ = [
+    "Body",
     "FamilyFile",
     "HazardsFile",
     "Loaded",
@@ -49,17 +50,13 @@ class TreeMissing(OSError):
 
 
 @dataclass(frozen=True)
-class Note:
-    """One repair write-up: its number, its front matter, and its Markdown body.
+class Body:
+    """The Markdown of a note, and all that can be read of one with a broken front matter.
 
-    Shape: ``slug`` is the words of the file name; ``body`` begins on line
-    ``source.body_line`` of the file.
+    Shape: ``body`` begins on line ``source.body_line`` of the file.
     """
 
-    number: int
-    slug: str
     source: Source
-    front: NoteFront
     body: str
 
     @cached_property
@@ -72,6 +69,18 @@ class Note:
     def __getstate__(self) -> dict[str, Any]:
         """Leave the parsed Markdown behind: it is cheaper to parse than to hand over."""
         return {name: value for name, value in self.__dict__.items() if name != "tokens"}
+
+
+@dataclass(frozen=True)
+class Note(Body):
+    """One repair write-up: its Markdown, its number, and its front matter.
+
+    Shape: ``slug`` is the words of the file name.
+    """
+
+    number: int
+    slug: str
+    front: NoteFront
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +118,8 @@ class Tree:
 
     Shape: mappings are sorted by number or id. ``broken`` names what is there but
     could not be read, as ``note:17`` or ``family:halverin-h``: a reference to it leads
-    somewhere. ``photos`` are the names of the files in ``content/photos``, sorted.
+    somewhere. ``fragments`` are the bodies of notes whose front matter is broken, so
+    that what they state is inspected in the same run. ``photos`` are the names of the files in ``content/photos``, sorted.
     """
 
     root: Path
@@ -122,6 +132,7 @@ class Tree:
     hazards_file: HazardsFile | None = None
     symptoms_file: SymptomsFile | None = None
     vocabulary_file: VocabularyFile | None = None
+    fragments: tuple[Body, ...] = ()
     photos: tuple[str, ...] = ()
     broken: frozenset[str] = frozenset()
 
