@@ -196,6 +196,7 @@ class _Loader:
                 f"number {number} is taken by {self.notes[number].source.path}",
                 "give this note the next number that no note has ever had",
             )
+            self.fragments.append(note)
         elif isinstance(note, Note):
             self.notes[number] = note
         else:

@@ -119,7 +119,8 @@ class Tree:
     Shape: mappings are sorted by number or id. ``broken`` names what is there but
     could not be read, as ``note:17`` or ``family:halverin-h``: a reference to it leads
     somewhere. ``fragments`` are the bodies of notes whose front matter is broken, so
-    that what they state is inspected in the same run. ``photos`` are the names of the files in ``content/photos``, sorted.
+    that what they state is inspected in the same run. ``photos`` are the names of the
+    files in ``content/photos``, sorted.
     """
 
     root: Path
