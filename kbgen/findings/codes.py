@@ -424,7 +424,7 @@ CODES: tuple[Code, ...] = (
         Severity.ADVICE,
         "Above three quarters of proof little is left for what was assumed.",
         "M4x0.7, class 8.8, 2.0 N·m",
-        "M4x0.7, class 8.8, 2.9 N·m",
+        "M4x0.7, class 8.8, 3.4 N·m",
         "ISO 898-1 (proof stress); T = K·F·d, NASA-TM-106943",
     ),
     Code(

@@ -10,7 +10,7 @@ common practice, no published source.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kbgen.units.designation import Thread
 from kbgen.units.profile import dimensions, stress_area
@@ -32,9 +32,8 @@ LEAST_SHARE = 0.02
 PLAUSIBLE_SHARE = 0.10
 
 ABOVE_PROOF = "torque-above-proof"
-ABOVE_USUAL = "torque-above-three-quarters"
-TOO_LOW = "torque-implausibly-low"
-OTHER_UNIT = "torque-fits-as-other-unit"
+ABOVE_USUAL = "torque-high"
+TOO_LOW = "torque-low"
 
 POUND_INCH_NM = 0.1129848290276167
 KILOGRAM_CM_NM = 0.0980665
@@ -193,10 +192,9 @@ def _concerns(case: Case, units: Sequence[str], limit_only: bool) -> tuple[Conce
         found.append(_above_usual(case, share, judged))
     elif case.greatest_share(case.weakest, case.high_nm) < LEAST_SHARE and not limit_only:
         found.append(_too_low(case))
-    if found and found[0].code != ABOVE_USUAL:
-        slip = _slip(case, units)
-        if slip is not None:
-            found.append(slip)
+    slip = _slip(case, units)
+    if found and slip and found[0].code != ABOVE_USUAL:
+        found[0] = replace(found[0], hint=f"{slip}; {found[0].hint}")
     return tuple(found)
 
 
@@ -234,7 +232,7 @@ def _too_low(case: Case) -> Concern:
     )
 
 
-def _slip(case: Case, units: Sequence[str]) -> Concern | None:
+def _slip(case: Case, units: Sequence[str]) -> str:
     """Return which unit written for another would explain a torque that cannot be."""
     for written, meant, factor in SLIPS:
         if written not in units:
@@ -242,12 +240,8 @@ def _slip(case: Case, units: Sequence[str]) -> Concern | None:
         torque = case.high_nm * factor
         least = case.least_share(case.weakest, torque)
         if least >= PLAUSIBLE_SHARE and case.least_share(case.strongest, torque) <= USUAL_SHARE:
-            return Concern(
-                OTHER_UNIT,
-                f"this would fit if it were {meant} and not {written}: {_nm(torque)}",
-                "look at the source again; correct the unit only if the source says so",
-            )
-    return None
+            return f"this would fit if it were {meant} and not {written} ({_nm(torque)})"
+    return ""
 
 
 def _verdict(concerns: tuple[Concern, ...]) -> str:
