@@ -67,6 +67,4 @@ def _index(block: _Block) -> int:
 
 def _finding(family: FamilyFile, index: int, message: str, hint: str) -> Finding:
     place = family.source.place("lots", index, "first")
-    return finding(
-        "lots-overlap", family.source.path, place.line, place.column, message, hint
-    )
+    return finding("lots-overlap", family.source.path, place.line, place.column, message, hint)

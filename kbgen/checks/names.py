@@ -184,9 +184,7 @@ def _phrases(row: Row) -> Sequence[str]:
     for phrase in (words, head_words):
         if phrase and phrase[0] in ("the", "a"):
             phrase = phrase[1:]
-        telling = [
-            word for word in phrase if word not in _GENERAL and not _NOUN.fullmatch(word)
-        ]
+        telling = [word for word in phrase if word not in _GENERAL and not _NOUN.fullmatch(word)]
         if telling:
             found.append(" ".join(phrase))
     return found

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kbgen.checks.agreement import agree
-from kbgen.checks.names import Names, is_set_apart
-from kbgen.checks.rule import Material, Row, at
+from kbgen.checks.names import is_set_apart
+from kbgen.checks.rule import Material, at
+from kbgen.checks.subjects import rows_meant
 from kbgen.findings import Finding
 from kbgen.prose import Statement, Where
 from kbgen.units import Kind
@@ -18,7 +19,7 @@ __all__ = [
     "withdrawn_figure_stands",
 ]
 
-_HELD = (Kind.THREAD, Kind.TORQUE, Kind.LENGTH)
+_HELD = tuple(Kind)
 _PLAIN = (Where.FRONT, Where.RECORD, Where.PROSE, Where.TABLE, Where.CAPTION)
 
 
@@ -91,13 +92,12 @@ def _quarrels(material: Material) -> Sequence[_Quarrel]:
 
 def _find_quarrels(material: Material) -> Iterator[_Quarrel]:
     withdrawn = _withdrawn_figures(material)
-    names = _NameShelf(material)
     for statement in material.statements:
         if statement.value.kind not in _HELD or statement.where not in _PLAIN:
             continue
         if statement.withdrawn or not _is_of_a_fastener(statement):
             continue
-        rows = statement.named or names.rows_meant(statement)
+        rows = rows_meant(material, statement)
         figures = tuple(
             figure
             for row in rows
@@ -136,45 +136,3 @@ def _withdrawn_figures(material: Material) -> Mapping[str, Sequence[Statement]]:
         if statement.withdrawn and statement.subject is not None:
             found.setdefault(statement.subject, []).append(statement)
     return found
-
-
-class _NameShelf:
-    """The names of the rows that a file's sentences may mean: those of its families."""
-
-    def __init__(self, material: Material) -> None:
-        self._families = _families_by_path(material)
-        self._rows: dict[str, list[Row]] = {}
-        for row in material.rows.values():
-            self._rows.setdefault(row.family.id, []).append(row)
-        self._names: dict[tuple[str, ...], Names] = {}
-
-    def rows_meant(self, statement: Statement) -> tuple[str, ...]:
-        families = self._families.get(statement.path, ())
-        if not families:
-            return ()
-        if families not in self._names:
-            rows = [row for family in families for row in self._rows.get(family, ())]
-            self._names[families] = Names(rows)
-        return self._names[families].rows_meant(statement)
-
-
-def _families_by_path(material: Material) -> dict[str, tuple[str, ...]]:
-    """Return the families that each file is about.
-
-    A recording is about the families of the notes its chapters name, where they are
-    the same for all of them: what is said may be about any of its chapters.
-    """
-    tree = material.tree
-    found = {note.source.path: note.front.families for note in tree.notes.values()}
-    found |= {family.source.path: (family.id,) for family in tree.families.values()}
-    for recording in tree.recordings.values():
-        notes = [
-            tree.notes[chapter.note]
-            for chapter in recording.model.chapters
-            if chapter.note in tree.notes
-        ]
-        families = {family for note in notes for family in note.front.families}
-        if len(families) == 1:
-            found[recording.source.path] = found[recording.captions_path] = tuple(families)
-    return found
-

@@ -57,6 +57,11 @@ class Material:
         return {path: tuple(rows) for path, rows in found.items()}
 
     @cached_property
+    def at_place(self) -> Mapping[tuple[str, int, int], Statement]:
+        """The statements by file, line and column."""
+        return {(one.path, one.line, one.column): one for one in self.statements}
+
+    @cached_property
     def rows(self) -> Mapping[str, Row]:
         """The rows of every register, by FAMILY/ROW; of two with one id, the first."""
         found: dict[str, Row] = {}

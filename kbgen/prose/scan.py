@@ -106,9 +106,7 @@ def _of_field(field: TextField, statement: Statement, family: str) -> Statement:
     ):
         subject = f"{family}/{row.id}"
     named = (subject,) if subject else statement.named
-    return replace(
-        statement, where=where, subject=subject, named=named, withdrawn=field.withdrawn
-    )
+    return replace(statement, where=where, subject=subject, named=named, withdrawn=field.withdrawn)
 
 
 def _read(passage: Passage, house: HouseThreads, where: Where) -> list[Statement]:

@@ -1,0 +1,11 @@
+"""Rules over the loaded tree and what it states; hands on checked content.
+
+``check`` runs every rule of ``RULES`` and gathers the findings of loading, of the
+links and of the rules. What ``Checked`` calls published is all that may be published.
+"""
+
+from kbgen.checks.checked import Checked, check
+from kbgen.checks.rule import Material, Rule
+from kbgen.checks.rules import RULES
+
+__all__ = ["RULES", "Checked", "Material", "Rule", "check"]

@@ -1,0 +1,98 @@
+"""The one way from loaded to checked: scan, link, hold to the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from kbgen.checks.rule import Material
+from kbgen.checks.rules import RULES
+from kbgen.content import Loaded, Note, Tree
+from kbgen.content.models import Standing
+from kbgen.findings import Finding, stops_build
+from kbgen.links import Graph, Ledger, check_ledger, link_graph
+from kbgen.prose import (
+    Scan,
+    Statement,
+    Where,
+    scan_family,
+    scan_fields,
+    scan_note,
+    scan_part,
+    scan_recording,
+)
+from kbgen.units import HouseThreads
+
+__all__ = ["Checked", "check"]
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A tree that every rule has been over.
+
+    Shape: ``statements`` are all that the tree states, by file and place; ``graph``
+    and ``ledger`` are those of the links room; ``findings`` are all there are, of
+    loading, links and rules, sorted.
+    """
+
+    tree: Tree
+    statements: tuple[Statement, ...]
+    graph: Graph
+    ledger: Ledger
+    findings: tuple[Finding, ...]
+
+    @property
+    def publishable(self) -> bool:
+        """Whether nothing found is an error."""
+        return not stops_build(self.findings)
+
+    @cached_property
+    def published(self) -> tuple[Note, ...]:
+        """The notes that are published, by number; drafts and withdrawn ones are not."""
+        return tuple(
+            note for note in self.tree.notes.values() if note.front.standing is Standing.PUBLISHED
+        )
+
+
+def check(loaded: Loaded) -> Checked:
+    """Return a loaded tree with everything that is to be said of it.
+
+    Raises: OSError where the machine does not give the address ledger.
+    """
+    tree = loaded.tree
+    house = HouseThreads.of([row.thread for row in tree.house_threads])
+    scans = tuple(_scans(tree, house))
+    statements = tuple(statement for scan in scans for statement in scan.statements)
+    unreadable = tuple(slip for scan in scans for slip in scan.unreadable)
+    graph = link_graph(tree, statements)
+    ledger, lost = check_ledger(tree, graph)
+    material = Material(tree, house, statements, unreadable)
+    findings = [*loaded.findings, *graph.findings, *lost, *_ruled(material)]
+    return Checked(tree, statements, graph, ledger, tuple(sorted(set(findings))))
+
+
+def _ruled(material: Material) -> Iterable[Finding]:
+    for rule in RULES:
+        yield from rule.find(material)
+
+
+def _scans(tree: Tree, house: HouseThreads) -> Iterator[Scan]:
+    for family in tree.families.values():
+        yield scan_family(family, house)
+    for note in tree.notes.values():
+        yield scan_note(note, house)
+    for part in tree.parts.values():
+        yield scan_part(part, house)
+    for recording in tree.recordings.values():
+        yield scan_recording(recording, house)
+    lists = (
+        tree.workshop_file,
+        tree.threads_file,
+        tree.hazards_file,
+        tree.symptoms_file,
+        tree.vocabulary_file,
+    )
+    for file in lists:
+        if file is not None:
+            yield scan_fields(file.source, file.model, house, Where.RECORD)

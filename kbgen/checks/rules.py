@@ -1,0 +1,63 @@
+"""Every rule of this room, one code and one function each."""
+
+from __future__ import annotations
+
+from kbgen.checks.figures import caption_figure_wrong, figure_unreadable, objected
+from kbgen.checks.hazards import (
+    hazard_missing,
+    hazard_unknown,
+    hazard_without_consequence,
+    mains_work,
+)
+from kbgen.checks.lots import lots_overlap
+from kbgen.checks.named import photo_missing, successor_in_circle, variant_unknown
+from kbgen.checks.parts import fit_said_twice, part_does_not_fit, part_harms
+from kbgen.checks.places import places_disagree
+from kbgen.checks.register import (
+    caption_contradicts_register,
+    prose_contradicts_register,
+    withdrawn_figure_stands,
+)
+from kbgen.checks.rule import Rule
+from kbgen.checks.strength import STRENGTH_CODES, overloaded, strength_unknown
+from kbgen.checks.threads import (
+    figure_disputed,
+    house_thread_declared_twice,
+    house_thread_is_standard,
+    mix_up,
+)
+from kbgen.units import OBJECTION_CODES
+
+__all__ = ["RULES"]
+
+RULES: tuple[Rule, ...] = (
+    # what a figure says of itself
+    *(Rule(code, objected(code)) for code in OBJECTION_CODES),
+    Rule("figure-unreadable", figure_unreadable),
+    Rule("caption-figure-wrong", caption_figure_wrong),
+    # what figures say of each other
+    Rule("prose-contradicts-register", prose_contradicts_register),
+    Rule("caption-contradicts-register", caption_contradicts_register),
+    Rule("withdrawn-figure-stands", withdrawn_figure_stands),
+    Rule("places-disagree", places_disagree),
+    Rule("figure-disputed", figure_disputed),
+    # screws
+    *(Rule(code, overloaded(code)) for code in STRENGTH_CODES),
+    Rule("strength-unknown", strength_unknown),
+    Rule("mix-up", mix_up),
+    Rule("house-thread-is-standard", house_thread_is_standard),
+    Rule("house-thread-declared-twice", house_thread_declared_twice),
+    # cautions
+    Rule("mains-work-without-caution", mains_work),
+    Rule("hazard-missing", hazard_missing),
+    Rule("hazard-unknown", hazard_unknown),
+    Rule("hazard-without-consequence", hazard_without_consequence),
+    # parts, pictures, notes, families
+    Rule("part-does-not-fit", part_does_not_fit),
+    Rule("part-harms", part_harms),
+    Rule("fit-said-twice", fit_said_twice),
+    Rule("photo-missing", photo_missing),
+    Rule("successor-in-a-circle", successor_in_circle),
+    Rule("variant-unknown", variant_unknown),
+    Rule("lots-overlap", lots_overlap),
+)

@@ -1,0 +1,60 @@
+"""Which register rows a statement is about, by links and by names."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kbgen.checks.names import Names
+from kbgen.checks.rule import Material, Row
+from kbgen.prose import Statement
+
+__all__ = ["rows_meant"]
+
+
+def rows_meant(material: Material, statement: Statement) -> tuple[str, ...]:
+    """Return the rows of which a statement must agree with one; none where that is unsure."""
+    if statement.named:
+        return statement.named
+    shelf = material.joined("names", lambda: _Shelf(material))
+    return shelf.rows_meant(statement)
+
+
+class _Shelf:
+    """The names of the rows that a file's sentences may mean: those of its families."""
+
+    def __init__(self, material: Material) -> None:
+        self._families = _families_by_path(material)
+        self._rows: dict[str, list[Row]] = {}
+        for row in material.rows.values():
+            self._rows.setdefault(row.family.id, []).append(row)
+        self._names: dict[tuple[str, ...], Names] = {}
+
+    def rows_meant(self, statement: Statement) -> tuple[str, ...]:
+        families = self._families.get(statement.path, ())
+        if not families:
+            return ()
+        if families not in self._names:
+            rows = [row for family in families for row in self._rows.get(family, ())]
+            self._names[families] = Names(rows)
+        return self._names[families].rows_meant(statement)
+
+
+def _families_by_path(material: Material) -> Mapping[str, tuple[str, ...]]:
+    """Return the families that each file is about.
+
+    A recording is about a family where all the notes that its chapters name are about
+    that one alone: what is said may belong to any of its chapters.
+    """
+    tree = material.tree
+    found = {note.source.path: note.front.families for note in tree.notes.values()}
+    found |= {family.source.path: (family.id,) for family in tree.families.values()}
+    for recording in tree.recordings.values():
+        families = {
+            family
+            for chapter in recording.model.chapters
+            if chapter.note in tree.notes
+            for family in tree.notes[chapter.note].front.families
+        }
+        if len(families) == 1:
+            found[recording.source.path] = found[recording.captions_path] = tuple(families)
+    return found
