@@ -31,8 +31,11 @@ _PREPOSITION = re.compile(
 )
 # Words that say how a fastener works, not which one it is.
 _GENERAL = frozenset(
-    "set lock pinch grub thumb cap wing fixing clamp clamping securing adjusting retaining "
-    "hub small large long short upper lower left right front rear the a".split()
+    {
+        *("set", "lock", "pinch", "grub", "thumb", "cap", "wing", "fixing", "clamp", "clamping"),
+        *("securing", "adjusting", "retaining", "hub", "small", "large", "long", "short"),
+        *("upper", "lower", "left", "right", "front", "rear", "the", "a"),
+    }
 )
 
 # What sets a figure apart from the place that its sentence names: anywhere in the

@@ -15,12 +15,7 @@ from kbgen.units import Concern, Thread, Torque, strengths, tightening
 
 __all__ = ["STRENGTH_CODES", "overloaded", "strength_unknown"]
 
-STRENGTH_CODES = (
-    "torque-above-proof",
-    "torque-above-three-quarters",
-    "torque-implausibly-low",
-    "torque-fits-as-other-unit",
-)
+STRENGTH_CODES = ("torque-above-proof", "torque-high", "torque-low")
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from kbgen.checks.rule import Material, at
 from kbgen.findings import Finding, finding
 from kbgen.prose import Where
+from kbgen.text import NotationError
 from kbgen.units import (
     HouseThreads,
     Kind,
@@ -18,7 +19,6 @@ from kbgen.units import (
     judge,
     parse_thread,
 )
-from kbgen.text import NotationError
 
 __all__ = [
     "figure_disputed",

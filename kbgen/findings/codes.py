@@ -420,7 +420,7 @@ CODES: tuple[Code, ...] = (
         "ISO 898-1 (proof stress); T = K·F·d, NASA-TM-106943",
     ),
     Code(
-        "torque-above-three-quarters",
+        "torque-high",
         Severity.ADVICE,
         "Above three quarters of proof little is left for what was assumed.",
         "M4x0.7, class 8.8, 2.0 N·m",
@@ -428,21 +428,12 @@ CODES: tuple[Code, ...] = (
         "ISO 898-1 (proof stress); T = K·F·d, NASA-TM-106943",
     ),
     Code(
-        "torque-implausibly-low",
+        "torque-low",
         Severity.ADVICE,
         "A torque that hardly loads the screw is mostly a slip of the unit.",
         "M8x1.25, 10 N·m",
         "M8x1.25, 0.1 N·m",
         "T = K·F·d, NASA-TM-106943",
-    ),
-    Code(
-        "torque-fits-as-other-unit",
-        Severity.ADVICE,
-        "A torque that is impossible in one unit and ordinary in another was mostly copied with "
-        "the wrong unit.",
-        "1/4-20 UNC, 80 lbf·in",
-        "1/4-20 UNC, 80 lbf·ft",
-        "T = K·F·d, NASA-TM-106943; NIST SP 811 (units)",
     ),
     Code(
         "strength-unknown",

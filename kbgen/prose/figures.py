@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kbgen.text import NotationError, Span
+from kbgen.text import Span
 from kbgen.units import (
     HouseThreads,
     Judgement,
@@ -14,6 +14,7 @@ from kbgen.units import (
     Thread,
     Tightness,
     Torque,
+    Verdict,
     judge,
     parse_length,
     parse_thread,
@@ -46,10 +47,8 @@ def read_figure(text: str, kind: Kind, house: HouseThreads) -> Stated:
         return found[0]
     value = _PARSE[kind](text)
     span = Span(0, len(text))
-    if isinstance(value, Thread):
-        judged = judge(value, house)
-    else:
-        judged = JUDGED_WELL
+    plain = Judgement(Verdict.STANDARD)
+    judged = judge(value, house) if isinstance(value, Thread) else plain
     return Stated(
         kind=kind,
         span=span,
