@@ -1,0 +1,11 @@
+"""The published site as pages: checked content in, paths and bytes out.
+
+One plain function a page kind builds a frozen view; a template sets it. This is the
+only room that uses Jinja. Nothing here touches the disk but to read templates and
+photographs.
+"""
+
+from kbgen.pages.environment import packaged_templates
+from kbgen.pages.site import render_site
+
+__all__ = ["packaged_templates", "render_site"]

@@ -1,0 +1,110 @@
+"""The one user of Jinja: templates in, pages out, the style inlined under a strict policy.
+
+A tree's own ``templates/`` replaces single files; what it does not bring is taken
+from the templates that come with the program.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import posixpath
+import re
+from collections.abc import Mapping
+from functools import cache, cached_property
+from pathlib import Path
+from typing import Any
+
+import jinja2
+from markupsafe import Markup
+
+from kbgen.pages.figures import day, stamp, with_fractions
+from kbgen.pages.views import Page
+
+__all__ = ["Templates", "packaged_templates", "relative"]
+
+_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_AROUND = re.compile(r"\s*([{}:;,>])\s*")
+_SPACES = re.compile(r"\s+")
+_BLANK_LINES = re.compile(r"\n\s+")
+_ROOTED = re.compile(r'(?<=href=")root:([^"]*)')
+
+
+def packaged_templates() -> Path:
+    """Return the folder of templates that comes with the program, from a wheel or a clone."""
+    package = Path(__file__).resolve().parent.parent
+    inside = package / "templates"
+    return inside if inside.is_dir() else package.parent / "templates"
+
+
+@cache
+def relative(start: str, address: str) -> str:
+    """Return ``address`` (from the root of the site) as seen from the page ``start``.
+
+    Shape: an outside address comes back as it is; an anchor of the same page as ``#...``.
+    """
+    if re.match(r"[a-z][a-z0-9+.-]*:", address):
+        return address
+    path, hash_, anchor = address.partition("#")
+    if path == start and hash_:
+        return "#" + anchor
+    return posixpath.relpath(path, posixpath.dirname(start) or ".") + hash_ + anchor
+
+
+class Templates:
+    """Templates of a tree, laid over those of the program.
+
+    Shape: ``shared`` is what every page may use: the workshop's view and its navigation.
+    """
+
+    def __init__(self, folder: Path | None, shared: Mapping[str, Any]) -> None:
+        places = [packaged_templates()]
+        if folder is not None and folder.is_dir():
+            places.insert(0, folder)
+        self._places = tuple(places)
+        self._environment = jinja2.Environment(
+            loader=jinja2.FileSystemLoader(self._places),
+            autoescape=True,
+            undefined=jinja2.StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+        self._environment.filters.update(day=day, stamp=stamp, fractions=with_fractions)
+        self._environment.globals.update(shared)
+
+    def file(self, name: str) -> bytes:
+        """Return a file that is copied as it is, the tree's own where it has one."""
+        for place in self._places:
+            if (place / name).is_file():
+                return (place / name).read_bytes()
+        raise FileNotFoundError(f"no {name} among the templates in {self._places[-1]}")
+
+    @cached_property
+    def _style(self) -> str:
+        plain = _COMMENT.sub("", self.file("style.css").decode("utf-8"))
+        return _AROUND.sub(r"\1", _SPACES.sub(" ", plain)).replace(";}", "}").strip()
+
+    @cache  # noqa: B019 - one set of templates lives as long as a build
+    def _inlined(self, to_root: str) -> tuple[Markup, str]:
+        """Return the style for pages that reach the root by ``to_root``, and its digest."""
+        style = self._style.replace("url(fonts/", f"url({to_root}fonts/")
+        digest = base64.b64encode(hashlib.sha256(style.encode("utf-8")).digest()).decode("ascii")
+        return Markup(style), f"sha256-{digest}"
+
+    def render(self, page: Page, **more: Any) -> bytes:
+        """Return the page as the bytes that are published.
+
+        Shape: a link that prose carries is written ``root:ADDRESS`` until here, since
+        the same words stand on pages at different depths.
+        """
+        style, digest = self._inlined("../" * page.path.count("/"))
+        text = self._environment.get_template(f"{page.kind}.html").render(
+            page=page,
+            view=page.body,
+            style=style,
+            style_digest=digest,
+            to=lambda address: relative(page.path, address),
+            **more,
+        )
+        text = _ROOTED.sub(lambda found: relative(page.path, found[1]), text)
+        return (_BLANK_LINES.sub("\n", text).strip() + "\n").encode("utf-8")

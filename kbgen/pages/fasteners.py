@@ -1,0 +1,195 @@
+"""Drawer labels: a fastener as it is shown on family and note pages, and its mix-ups."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from markupsafe import Markup
+
+from kbgen.content import FamilyFile
+from kbgen.content.models import Fastener, RegisterRow
+from kbgen.links import Reference, Scheme, address_of
+from kbgen.pages.drawings import Profile, elevation, overlay
+from kbgen.pages.figures import measure, stamp
+from kbgen.pages.shelf import Shelf
+from kbgen.pages.views import FastenerView, LinkView, MixupView
+from kbgen.text import NotationError
+from kbgen.units import (
+    Fit,
+    MixUp,
+    Outcome,
+    Thread,
+    Verdict,
+    dangerous_pairs,
+    dimensions,
+    judge,
+    parse_length,
+    parse_torque,
+)
+
+__all__ = ["label", "mixups", "profile_of", "registered"]
+
+_VERDICTS = {
+    Verdict.STANDARD: "{}",
+    Verdict.DECLARED: "Declared: {}",
+    Verdict.UNSTATED: "Not said in full: measure before you buy",
+    Verdict.CONTRADICTORY: "Contradictory",
+}
+
+# Worst first: what goes in and spoils a thread; what does not go in warns by itself.
+_HARMFUL = (Outcome.BINDS, Outcome.LOOSE, Outcome.RUNS, Outcome.NOT, Outcome.DROPS)
+
+Rows = Sequence[tuple[FamilyFile, RegisterRow]]
+
+
+def profile_of(thread: Thread) -> Profile | None:
+    """Return what is needed to draw a thread, None where it was not said in full."""
+    try:
+        size = dimensions(thread)
+    except ValueError:
+        return None
+    return Profile(
+        size.major_mm, size.root_mm, size.pitch_mm, size.form.angle_deg, thread.left_hand
+    )
+
+
+def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
+    """Return the drawer label of a fastener that stands in a note itself."""
+    thread = shelf.thread(fastener.thread)
+    now = shelf.designation(fastener.thread)
+    drawing = Markup("")
+    verdict = ""
+    if thread is not None:
+        profile = profile_of(thread)
+        drawing = elevation(profile, str(thread)) if profile else drawing
+        judged = judge(thread, shelf.house)
+        series = ", ".join(part for part in (judged.series, judged.standard) if part)
+        verdict = _VERDICTS[judged.verdict].format(series)
+    return FastenerView(
+        anchor="",
+        where=shelf.prose(fastener.where),
+        designation=now,
+        thread_address=shelf.thread_address(thread),
+        verdict=Markup("{}.").format(verdict) if verdict else Markup(""),
+        drawing=drawing,
+        hand=thread.hand if thread else "right",
+        length=_length(fastener.length),
+        head=fastener.head or "",
+        tightness=_tightness(shelf, fastener),
+        share=Markup(""),
+        basis=str(fastener.basis),
+        source=fastener.source,
+        remark=shelf.prose(fastener.remark or ""),
+        disputed=tuple(
+            Markup("{} says {}").format(other.source, shelf.figured(other.says))
+            for other in fastener.disputed
+        ),
+        corrections=tuple(shelf.correction(line, now=now) for line in fastener.corrections),
+    )
+
+
+def registered(shelf: Shelf, family: FamilyFile, row: RegisterRow, at_home: bool) -> FastenerView:
+    """Return the label of a register row.
+
+    Shape: ``at_home`` is whether the page is the family's own, where the label is the
+    row's anchor and names the notes that use it; elsewhere it leads to the register.
+    """
+    key = f"{family.id}/{row.id}"
+    names = {variant.id: variant.name for variant in family.model.variants}
+    home = LinkView(
+        f"{family.model.name}, fastener register",
+        address_of(Reference(Scheme.FASTENER, family.id, row.id)),
+    )
+    users = shelf.notes_of_row.get(key, ()) if at_home else ()
+    return replace(
+        label(shelf, row),
+        anchor=row.id if at_home else "",
+        variants=tuple(names.get(variant, variant) for variant in row.variants),
+        home=None if at_home else home,
+        used_by=tuple(shelf.note_link(note) for note in users),
+    )
+
+
+def _length(text: str | None) -> Markup:
+    """Return a length as written, or in its canonical form where it is one."""
+    if not text:
+        return Markup("")
+    try:
+        return measure(str(parse_length(text)))
+    except NotationError:
+        return measure(text)
+
+
+def _tightness(shelf: Shelf, fastener: Fastener) -> Markup:
+    """Return how tight: a torque in its own unit and the other's, or the words as written."""
+    if not fastener.torque:
+        return shelf.figured(fastener.tightness or "")
+    try:
+        torque = parse_torque(fastener.torque)
+    except NotationError:
+        return shelf.figured(fastener.torque)
+    return measure(str(torque))
+
+
+def mixups(
+    shelf: Shelf, family: FamilyFile, touching: Collection[str] | None = None
+) -> tuple[MixupView, ...]:
+    """Return the pairs of a family's places whose screws could be swapped, worst first.
+
+    Shape: one view for a pair of threads, however many places share them; ``touching``
+    keeps those pairs in which one of these rows (FAMILY/ROW) stands.
+    """
+    pairs = shelf.once(("mixups", family.id), lambda: _family_mixups(shelf, family))
+    return tuple(view for rows, view in pairs if touching is None or not rows.isdisjoint(touching))
+
+
+def _family_mixups(
+    shelf: Shelf, family: FamilyFile
+) -> tuple[tuple[frozenset[str], MixupView], ...]:
+    by_key = {f"{family.id}/{row.id}": (family, row) for row in family.model.fasteners}
+    threads = [
+        (key, thread)
+        for key, (_, row) in by_key.items()
+        if (thread := shelf.thread(row.thread)) is not None
+    ]
+    found = []
+    for pair in dangerous_pairs(threads):
+        firsts = [by_key[key] for key in pair.first_places]
+        seconds = [by_key[key] for key in pair.second_places]
+        rows = frozenset((*pair.first_places, *pair.second_places))
+        found.append((rows, _mixup(shelf, pair, firsts, seconds)))
+    return tuple(sorted(found, key=lambda told: told[1].outcome))
+
+
+def _mixup(shelf: Shelf, pair: MixUp, firsts: Rows, seconds: Rows) -> MixupView:
+    """Return a pair with a sentence for each way that a screw goes in, the worst drawn."""
+    ways = sorted((pair.first_in_second, pair.second_in_first), key=_harm)
+    told = [way for way in ways if way.enters] or ways[:1]
+    worst = told[0]
+    drawing = Markup("")
+    screw, hole = profile_of(worst.screw), profile_of(worst.hole)
+    if worst.outcome is Outcome.BINDS and screw and hole:
+        turns = worst.turns.middle if worst.turns else None
+        drawing = overlay(screw, hole, turns, (str(worst.screw), str(worst.hole)))
+    return MixupView(
+        outcome=_harm(worst),
+        places=Markup("{} ({}) and {} ({})").format(
+            _where(firsts), stamp(str(pair.first)), _where(seconds), stamp(str(pair.second))
+        ),
+        says=tuple(shelf.figured(way.in_words) for way in told),
+        drawing=drawing,
+    )
+
+
+def _harm(told: Fit) -> int:
+    """Return how a fit ranks among the harmful ones, worst first."""
+    return _HARMFUL.index(told.outcome)
+
+
+def _where(rows: Rows) -> Markup:
+    family, row = rows[0]
+    address = address_of(Reference(Scheme.FASTENER, family.id, row.id))
+    more = len(rows) - 1
+    others = f" and {more} {'others' if more > 1 else 'other'}" if more else ""
+    return Markup('<a href="root:{}">{}</a>{}').format(address, row.where, others)

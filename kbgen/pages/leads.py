@@ -1,0 +1,62 @@
+"""Links back: what leads to a page, grouped by what it is, and lines of notes for lists."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+
+from markupsafe import Markup
+
+from kbgen.content import Note
+from kbgen.links import Reference, Scheme
+from kbgen.pages.figures import quiet_join
+from kbgen.pages.shelf import Shelf
+from kbgen.pages.views import IndexGroup, IndexRow
+
+__all__ = ["leads_to", "note_row", "note_rows"]
+
+_HEADINGS = {
+    Scheme.NOTE: "Notes",
+    Scheme.FAMILY: "Families",
+    Scheme.PART: "Parts",
+    Scheme.RECORDING: "Recordings",
+}
+
+
+def leads_to(
+    shelf: Shelf, reference: Reference, shown: Collection[Reference] = ()
+) -> tuple[IndexGroup, ...]:
+    """Return what leads to a thing, its rows and its moments, grouped and sorted.
+
+    Shape: ``shown`` is left out, because the page itself lists it already.
+    """
+    origins: dict[Reference, None] = {}
+    for edge in shelf.checked.graph.leads_to_page(reference):
+        if edge.origin.whole != reference.whole and edge.origin.whole not in shown:
+            origins.setdefault(edge.origin)
+    groups = []
+    for scheme, heading in _HEADINGS.items():
+        rows = [
+            IndexRow(link)
+            for origin in sorted(origins, key=_by_number)
+            if origin.whole.scheme is scheme and (link := shelf.link(origin)) is not None
+        ]
+        if rows:
+            groups.append(IndexGroup(heading, tuple(rows)))
+    return tuple(groups)
+
+
+def _by_number(reference: Reference) -> tuple[int, str, str]:
+    number = int(reference.target) if reference.scheme is Scheme.NOTE else 0
+    return number, reference.target, reference.detail
+
+
+def note_row(shelf: Shelf, note: Note) -> IndexRow:
+    """Return a note as a line of a list: its title, and the first complaint beneath."""
+    families = [shelf.tree.families[family].model.name for family in note.front.families]
+    symptom = Markup("“{}”").format(shelf.prose(note.front.symptom[0]))
+    return IndexRow(shelf.note_link(note), symptom, quiet_join(list(families)))
+
+
+def note_rows(shelf: Shelf, notes: Iterable[Note]) -> tuple[IndexRow, ...]:
+    """Return notes as lines of a list, in the order they come in."""
+    return tuple(note_row(shelf, note) for note in notes)

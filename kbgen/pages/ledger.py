@@ -1,0 +1,70 @@
+"""The corrections page and the page about the workshop and safety."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from markupsafe import Markup
+
+from kbgen.pages.notes import most_severe_first
+from kbgen.pages.recordings import moment_link
+from kbgen.pages.shelf import Shelf
+from kbgen.pages.views import CorrectionLine, Page
+
+__all__ = ["about_page", "corrections_page"]
+
+
+def corrections_page(shelf: Shelf) -> Page:
+    """Return every dated correction, newest first, by year."""
+    lines = sorted(_lines(shelf), key=lambda line: line.date, reverse=True)
+    years: dict[int, list[CorrectionLine]] = {}
+    for line in lines:
+        years.setdefault(line.date.year, []).append(line)
+    return Page(
+        path="corrections.html",
+        kind="corrections",
+        title="Corrections",
+        purpose="What we said wrongly, when that was put right, and what is right.",
+        body=tuple((str(year), tuple(group)) for year, group in years.items()),
+        revised=lines[0].date if lines else None,
+    )
+
+
+def _lines(shelf: Shelf) -> Iterator[CorrectionLine]:
+    """Yield the corrections of registers, notes and recordings, in the order of the tree."""
+    for key, (_, row) in shelf.rows.items():
+        for line in row.corrections:
+            place = shelf.row_link(key)
+            yield shelf.correction(line, place, shelf.designation(row.thread))
+    for note in shelf.notes.values():
+        for line in note.front.corrections:
+            yield shelf.correction(line, shelf.note_link(note))
+        for fastener in note.front.fasteners:
+            if not isinstance(fastener, str):
+                for line in fastener.corrections:
+                    now = shelf.designation(fastener.thread)
+                    yield shelf.correction(line, shelf.note_link(note), now)
+    for recording in shelf.tree.recordings.values():
+        for line in recording.model.corrections:
+            told = shelf.correction(line, shelf.recording_link(recording.id))
+            yield replace(told, at=moment_link(recording, line.at))
+
+
+def about_page(shelf: Shelf) -> Page:
+    """Return the page about the workshop, its hazards, its figures and its money."""
+    workshop = shelf.tree.workshop
+    view = {
+        "about": shelf.blocks(workshop.about or "") if workshop else Markup(""),
+        "cautions": most_severe_first(list(shelf.tree.hazards.values())),
+        "disclosure": workshop.disclosure if workshop else "",
+    }
+    return Page(
+        path="about.html",
+        kind="about",
+        title="About us, and safety",
+        purpose="Who writes this, what can hurt you, and what a figure here rests on.",
+        body=view,
+        revised=max((note.front.revised for note in shelf.notes.values()), default=None),
+        source="content/workshop.yaml",
+    )

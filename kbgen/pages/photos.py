@@ -1,0 +1,70 @@
+"""Photographs as they are published: turned upright, stripped, in two widths.
+
+The original stays untouched. What a camera wrote into the file (position, owner,
+serial number) does not leave the workshop: only the pixels are taken over.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+from PIL import Image, ImageOps
+
+from kbgen.content.models import Photo
+from kbgen.pages.views import PhotoView
+
+__all__ = ["Photos"]
+
+LARGE, SMALL = 1280, 640
+QUALITY = 82
+
+
+class Photos:
+    """The photographs of a tree, re-encoded when they are first asked for."""
+
+    def __init__(self, root: Path) -> None:
+        self._folder = root / "content" / "photos"
+        self._asked: dict[str, PhotoView] = {}
+        self._read = cache(self._encoded)
+
+    def view(self, photo: Photo) -> PhotoView:
+        """Return how a photograph is shown; its files are written with the site."""
+        (width, height, _), (small_width, _, _) = self._read(photo.file)
+        view = PhotoView(
+            large=f"photos/{photo.file}.{LARGE}.jpg",
+            small=f"photos/{photo.file}.{SMALL}.jpg",
+            width=width,
+            height=height,
+            small_width=small_width,
+            alt=photo.alt,
+        )
+        self._asked.setdefault(photo.file, view)
+        return view
+
+    def files(self) -> Iterator[tuple[str, bytes]]:
+        """Yield the files of every photograph that was shown, in order."""
+        for name, view in sorted(self._asked.items()):
+            (_, _, large), (_, _, small) = self._read(name)
+            yield view.large, large
+            yield view.small, small
+
+    def _encoded(self, name: str) -> tuple[tuple[int, int, bytes], tuple[int, int, bytes]]:
+        with Image.open(self._folder / name) as opened:
+            upright = ImageOps.exif_transpose(opened).convert("RGB")
+        return _narrowed(upright, LARGE), _narrowed(upright, SMALL)
+
+
+def _narrowed(picture: Image.Image, widest: int) -> tuple[int, int, bytes]:
+    """Return width, height and JPEG bytes of a picture no wider than ``widest``."""
+    width, height = picture.size
+    if width > widest:
+        width, height = widest, max(1, round(height * widest / width))
+    out = io.BytesIO()
+    # a new image, so that nothing but pixels comes along
+    plain = Image.new("RGB", (width, height))
+    plain.paste(picture.resize((width, height), Image.Resampling.LANCZOS))
+    plain.save(out, "JPEG", quality=QUALITY, optimize=True, progressive=True)
+    return width, height, out.getvalue()

@@ -1,0 +1,249 @@
+"""What every page builder asks of the checked content: links, figures in prose, threads.
+
+Computed once a build and read by all page kinds; nothing in it knows a template.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from markupsafe import Markup, escape
+
+from kbgen.checks import Checked
+from kbgen.content import FamilyFile, Note, parse_markdown, render_markdown
+from kbgen.content.models import Correction, RegisterRow
+from kbgen.links import (
+    Reference,
+    Scheme,
+    address_of,
+    clock,
+    parse_reference,
+    plain_thread,
+    seconds,
+)
+from kbgen.pages.figures import measure, stamp, with_fractions
+from kbgen.pages.views import CorrectionLine, LinkView
+from kbgen.text import NotationError
+from kbgen.units import HouseThreads, Kind, Stated, Thread, parse_thread, scan
+
+if TYPE_CHECKING:
+    from markdown_it.token import Token
+
+__all__ = ["Shelf"]
+
+T = TypeVar("T")
+
+_MARKED = frozenset("*_[]`<>&\\#|\n")
+
+
+class Shelf:
+    """The checked content, with the look-ups that pages share."""
+
+    def __init__(self, checked: Checked) -> None:
+        self.checked = checked
+        self.tree = checked.tree
+        self.house = HouseThreads.of([row.thread for row in checked.tree.house_threads])
+        self._scan = lru_cache(maxsize=4096)(lambda text: scan(text, self.house))
+
+        self._once: dict[Hashable, Any] = {}
+
+    def once(self, name: Hashable, make: Callable[[], T]) -> T:
+        """Return what several pages share, made when it is first asked for."""
+        if name not in self._once:
+            self._once[name] = make()
+        found: T = self._once[name]
+        return found
+
+    # --- what there is
+
+    @cached_property
+    def notes(self) -> dict[int, Note]:
+        """The published notes by number, sorted."""
+        return {note.number: note for note in self.checked.published}
+
+    @cached_property
+    def rows(self) -> dict[str, tuple[FamilyFile, RegisterRow]]:
+        """Every register row by FAMILY/ROW."""
+        return {
+            f"{family.id}/{row.id}": (family, row)
+            for family in self.tree.families.values()
+            for row in family.model.fasteners
+        }
+
+    @cached_property
+    def notes_of_row(self) -> dict[str, list[Note]]:
+        """The published notes that cite a register row, by FAMILY/ROW."""
+        found: dict[str, list[Note]] = {}
+        for note in self.notes.values():
+            for fastener in note.front.fasteners:
+                if isinstance(fastener, str):
+                    found.setdefault(fastener, []).append(note)
+        return found
+
+    def notes_where(self, holds: Callable[[Note], bool]) -> list[Note]:
+        """Return the published notes that a question holds for, by number."""
+        return [note for note in self.notes.values() if holds(note)]
+
+    def thread(self, text: str) -> Thread | None:
+        """Return a thread, or None where the text is none."""
+        try:
+            return parse_thread(text)
+        except NotationError:
+            return None
+
+    # --- where things are
+
+    def note_link(self, note: Note) -> LinkView:
+        """Return the link to a note, by its title."""
+        return LinkView(
+            self.prose(note.front.title),
+            address_of(Reference(Scheme.NOTE, str(note.number))),
+        )
+
+    def family_link(self, family: str) -> LinkView:
+        """Return the link to a family, by its name."""
+        name = self.tree.families[family].model.name
+        return LinkView(name, address_of(Reference(Scheme.FAMILY, family)))
+
+    def row_link(self, key: str) -> LinkView:
+        """Return the link to a register row, by family and place."""
+        family, row = self.rows[key]
+        return LinkView(
+            f"{family.model.name}: {row.where}",
+            address_of(Reference(Scheme.FASTENER, family.id, row.id)),
+        )
+
+    def part_link(self, part: str) -> LinkView:
+        """Return the link to a part, by its name."""
+        return LinkView(self.tree.parts[part].model.name, address_of(Reference(Scheme.PART, part)))
+
+    def recording_link(self, recording: str, at: str | None = None) -> LinkView:
+        """Return the link to a recording, or to the chapter that runs at a moment of it."""
+        title = self.tree.recordings[recording].model.title
+        moment = clock(seconds(at)) if at else ""
+        address = self.checked.graph.address(Reference(Scheme.RECORDING, recording, moment))
+        return LinkView(title, address, f"at {at}" if at else "")
+
+    def thread_address(self, thread: Thread | None) -> str:
+        """Return the page of a thread, empty for one that has none."""
+        if thread is None:
+            return ""
+        reference = Reference(Scheme.THREAD, str(plain_thread(thread)))
+        return address_of(reference) if reference in self.checked.graph.threads else ""
+
+    def link(self, reference: Reference) -> LinkView | None:
+        """Return the link to anything that is published, None for what is not."""
+        match reference.scheme:
+            case Scheme.NOTE:
+                note = self.notes.get(int(reference.target))
+                return self.note_link(note) if note else None
+            case Scheme.FAMILY:
+                return self.family_link(reference.target)
+            case Scheme.FASTENER:
+                return self.row_link(f"{reference.target}/{reference.detail}")
+            case Scheme.PART:
+                return self.part_link(reference.target)
+            case Scheme.RECORDING:
+                return self.recording_link(reference.target, reference.detail)
+            case Scheme.THREAD:
+                return LinkView(stamp(reference.target), address_of(reference))
+            case Scheme.SYMPTOM:
+                return LinkView(self.tree.headings[reference.target].heading, address_of(reference))
+
+    # --- words
+
+    def designation(self, text: str) -> Markup:
+        """Return a thread as written in a thread's field, stamped in its canonical form."""
+        thread = self.thread(text)
+        return stamp(str(thread) if thread else text)
+
+    def figured(self, text: str) -> Markup:
+        """Return plain text with its stated threads stamped and its units unbroken."""
+        parts: list[Markup] = []
+        end = 0
+        for stated in self._scan(text):
+            parts.append(with_fractions(text[end : stated.span.start]))
+            parts.append(_set(stated, text))
+            end = stated.span.end
+        parts.append(with_fractions(text[end:]))
+        return Markup("").join(parts)
+
+    def prose(self, text: str) -> Markup:
+        """Return a line of a field: inline Markdown, its figures set.
+
+        Shape: no paragraph around it; links lead where the project's schemes lead.
+        """
+        if not _MARKED.intersection(text):
+            return self.figured(text)
+        html = self.markdown(parse_markdown(text)).strip()
+        if html.count("<p>") == 1 and html.startswith("<p>") and html.endswith("</p>"):
+            html = html.removeprefix("<p>").removesuffix("</p>")
+        return Markup(html)
+
+    def blocks(self, text: str) -> Markup:
+        """Return a field of several paragraphs as Markdown blocks."""
+        return self.markdown(parse_markdown(text)) if text else Markup("")
+
+    def markdown(self, tokens: Sequence[Token]) -> Markup:
+        """Return parsed Markdown as the blocks of a section, headings one step down."""
+        return Markup(render_markdown(self._figured_tokens(tokens), self.resolve, top=3))
+
+    def resolve(self, target: str) -> str | None:
+        """Return where a link of prose leads: outside, or ``root:`` and the address.
+
+        Shape: None for a link to what is not published; its words stay.
+        """
+        if target.startswith(("http://", "https://", "mailto:", "#")):
+            return target
+        reference = parse_reference(target)
+        if reference.scheme is Scheme.NOTE and int(reference.target) not in self.notes:
+            return None
+        return "root:" + self.checked.graph.address(reference)
+
+    def _figured_tokens(self, tokens: Iterable[Token]) -> list[Token]:
+        out = []
+        for token in tokens:
+            if token.type == "inline" and token.children:
+                token = copy.copy(token)
+                token.children = [self._figured_token(child) for child in token.children or ()]
+            out.append(token)
+        return out
+
+    def _figured_token(self, token: Token) -> Token:
+        if token.type != "text":
+            return token
+        html = self.figured(token.content)
+        if html == escape(token.content):
+            return token
+        token = copy.copy(token)
+        token.type, token.content = "html_inline", str(html)
+        return token
+
+    def correction(
+        self, line: Correction, place: LinkView | None = None, now: Markup | None = None
+    ) -> CorrectionLine:
+        """Return a dated line of the ledger.
+
+        Shape: ``now`` is what stands in the row where the line itself does not say.
+        """
+        return CorrectionLine(
+            line.date,
+            self.prose(line.what or ""),
+            self._was(line.was),
+            self.prose(line.now) if line.now else now or Markup(""),
+            line.told_by or "",
+            place=place,
+        )
+
+    def _was(self, text: str) -> Markup:
+        return stamp(text) if self.thread(text) else self.figured(text)
+
+
+def _set(stated: Stated, text: str) -> Markup:
+    written = stated.span.of(text)
+    if stated.kind is Kind.THREAD:
+        return Markup('<b class="th">{}</b>').format(with_fractions(written))
+    return measure(written)

@@ -1,0 +1,354 @@
+"""What the templates are given: one frozen view a page kind, figures already set as markup.
+
+Every address in a view is counted from the root of the site; the template makes it
+relative with ``to(...)``. Nothing in a view is optional by omission: an empty tuple
+or an empty text means that there is nothing to show.
+"""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+__all__ = [
+    "CauseView",
+    "Caution",
+    "ChapterView",
+    "CorrectionLine",
+    "FamilyView",
+    "FastenerView",
+    "FitView",
+    "FrontDoor",
+    "IndexGroup",
+    "IndexRow",
+    "LinkView",
+    "LotView",
+    "MixupView",
+    "NoteView",
+    "OfferView",
+    "Page",
+    "PartUseView",
+    "PartView",
+    "PhotoView",
+    "RecordingView",
+    "SettingView",
+    "SymptomView",
+    "ThreadView",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class LinkView:
+    """Somewhere to go: its words, its address in the site (or outside), a few words beside it."""
+
+    text: str | Markup
+    address: str
+    beside: str | Markup = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """What every page says of itself.
+
+    Shape: ``kind`` names the template and the style of its head; ``purpose`` says
+    what the page is for; ``families`` are those it holds for; ``body`` is the view
+    of the kind; ``source`` is the content file it was made from, if it is one.
+    """
+
+    path: str
+    kind: str
+    title: str
+    purpose: str
+    body: object
+    heading: str | Markup = ""
+    families: tuple[LinkView, ...] = ()
+    revised: datetime.date | None = None
+    source: str = ""
+    leads_here: tuple[IndexGroup, ...] = ()
+    bench: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A hazard in the parts of ANSI Z535.6, in the order they are read."""
+
+    signal: str
+    hazard: str
+    consequence: str
+    avoid: str
+    defer_to: str
+
+
+@dataclass(frozen=True, slots=True)
+class CauseView:
+    """A cause, what tells it apart, and what mends it."""
+
+    cause: Markup
+    tell: Markup
+    fix: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectionLine:
+    """A dated line: what was said, what is right, who told."""
+
+    date: datetime.date
+    what: Markup
+    was: Markup
+    now: Markup
+    told_by: str
+    at: LinkView | None = None
+    place: LinkView | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FastenerView:
+    """A drawer label: what it is for, the designation, how tight, and what that rests on."""
+
+    anchor: str
+    where: Markup
+    designation: Markup
+    thread_address: str
+    verdict: Markup
+    drawing: Markup
+    hand: str
+    length: Markup
+    head: str
+    tightness: Markup
+    share: Markup
+    basis: str
+    source: str
+    remark: Markup
+    variants: tuple[str, ...] = ()
+    disputed: tuple[Markup, ...] = ()
+    corrections: tuple[CorrectionLine, ...] = ()
+    home: LinkView | None = None
+    used_by: tuple[LinkView, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MixupView:
+    """Two places whose screws could be swapped, and what comes of it.
+
+    Shape: ``outcome`` ranks it, worst first; ``says`` is a sentence a way.
+    """
+
+    outcome: int
+    places: Markup
+    says: tuple[Markup, ...]
+    drawing: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoView:
+    """A picture in two widths."""
+
+    large: str
+    small: str
+    width: int
+    height: int
+    small_width: int
+    alt: str
+
+
+@dataclass(frozen=True, slots=True)
+class OfferView:
+    """Where a part was seen on offer."""
+
+    address: str
+    shop: str
+    price: Markup
+    seen: datetime.date
+    sponsored: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PartUseView:
+    """A part that a repair needs: how many, and on which families it fits or harms."""
+
+    part: LinkView
+    quantity: int
+    fits: tuple[FitView, ...]
+    obtained: str
+
+
+@dataclass(frozen=True, slots=True)
+class NoteView:
+    """A note in the order it is read at the bench."""
+
+    number: str
+    symptoms: tuple[Markup, ...]
+    headings: tuple[LinkView, ...]
+    cautions: tuple[Caution, ...]
+    people: str
+    tools: tuple[str, ...]
+    supplies: tuple[str, ...]
+    spares: tuple[LinkView, ...]
+    causes: tuple[CauseView, ...]
+    fix: Markup
+    steps: Markup
+    photos: tuple[PhotoView, ...]
+    fasteners: tuple[FastenerView, ...]
+    mixups: tuple[MixupView, ...]
+    parts: tuple[PartUseView, ...]
+    works_when: Markup
+    shown: tuple[LinkView, ...]
+    corrections: tuple[CorrectionLine, ...]
+    authors: tuple[str, ...]
+    first_published: datetime.date
+    successor: LinkView | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SettingView:
+    """A setting of a family."""
+
+    anchor: str
+    what: Markup
+    value: Markup
+    basis: str
+    source: str
+    remark: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class LotView:
+    """A block of serial numbers."""
+
+    first: str
+    last: str
+    allotted: str
+    works: str
+    variant: str
+    basis: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyView:
+    """A model family."""
+
+    name: str
+    summary: Markup
+    also_called: tuple[str, ...]
+    recognise: tuple[Markup, ...]
+    variants: tuple[tuple[str, str, Markup], ...]
+    mixups: tuple[MixupView, ...]
+    fasteners: tuple[FastenerView, ...]
+    settings: tuple[SettingView, ...]
+    lots: tuple[LotView, ...]
+    timeline: Markup
+    parts: tuple[FitView, ...]
+    notes: tuple[IndexRow, ...]
+    remarks: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadView:
+    """A thread: its basic dimensions, its limits of size, and the places that use it."""
+
+    designation: Markup
+    canonical: str
+    verdict: str
+    series: str
+    standard: str
+    system: str
+    drawing: Markup
+    dimensions: tuple[tuple[str, Markup], ...]
+    limits: tuple[tuple[str, tuple[tuple[str, Markup], ...]], ...]
+    limits_note: str
+    places: tuple[IndexGroup, ...]
+    neighbours: tuple[MixupView, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FitView:
+    """Whether a part suits a family (or a family a part), why, and who says so."""
+
+    other: LinkView
+    verdict: str
+    why: Markup
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartView:
+    """A part."""
+
+    name: str
+    also_called: tuple[str, ...]
+    summary: Markup
+    designation: Markup
+    thread_address: str
+    fits: tuple[FitView, ...]
+    offers: tuple[OfferView, ...]
+    obtained: str
+    disclosure: str
+    remarks: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class ChapterView:
+    """A moment of a recording, its transcript from there on, and the note it shows."""
+
+    anchor: str
+    at: str
+    title: Markup
+    moment: str
+    note: LinkView | None
+    transcript: tuple[tuple[str, Markup], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RecordingView:
+    """A recording."""
+
+    title: str
+    date: datetime.date
+    address: str
+    length: str
+    summary: Markup
+    scale: Markup
+    chapters: tuple[ChapterView, ...]
+    corrections: tuple[CorrectionLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SymptomView:
+    """A heading of complaints, in customers' words, and the notes that answer them."""
+
+    heading: str
+    also: tuple[str, ...]
+    notes: tuple[IndexRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class IndexRow:
+    """A line of a list: where it leads, what is said beneath, figures at the end of the line."""
+
+    link: LinkView
+    says: Markup | str = ""
+    end: Markup | str = ""
+    signal: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class IndexGroup:
+    """Lines of a list under one heading."""
+
+    heading: str
+    rows: tuple[IndexRow, ...]
+    anchor: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FrontDoor:
+    """The home page: the ways in, and what changed last."""
+
+    about: str
+    groups: tuple[IndexGroup, ...]
+    newest: tuple[IndexRow, ...]
+    counts: tuple[tuple[int, str, str], ...] = field(default=())
