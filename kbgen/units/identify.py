@@ -1,0 +1,183 @@
+"""Which threads a measured diameter and pitch may be: all of them, never the nearest.
+
+A screw is never thicker than basic but for burrs, and is thinner by allowance,
+tolerance and wear: the window is one-sided. A bore is measured across the
+crests of its thread and is a different reading. How much wear, burr and pitch
+error to expect is common practice, no published source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from math import ceil
+
+from kbgen.units.designation import System, Thread
+from kbgen.units.limits import limits
+from kbgen.units.profile import INCH_MM, dimensions
+from kbgen.units.standards import SeriesRow, all_rows
+from kbgen.units.standards.published import npt_table
+from kbgen.units.tolerance_unified import unified_limits
+
+__all__ = ["Candidate", "identify"]
+
+READING_MM = 0.02
+BURR_MM = 0.02
+WEAR_MM = 0.02
+WEAR_SHARE = 0.005
+# A pitch gauge laid on a few turns tells pitches that differ by more than this.
+PITCH_SHARE = 0.025
+PITCH_LEAST_MM = 0.01
+# How far two pitches must have run apart before the eye sees it at a gauge leaf.
+VISIBLE_MM = 0.1
+MOST_TURNS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A thread that a reading may be.
+
+    Shape: ``expected_mm`` is what may be read on such a thread, worn or new;
+    ``settled_by`` says what parts it from the other candidates, None when it is
+    the only one. ``from_memory`` marks a row that was seen in no document.
+    """
+
+    thread: Thread
+    expected_mm: tuple[float, float]
+    pitch_difference_mm: float
+    settled_by: str | None
+    from_memory: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A thread of the tables with what may be read on it. Units: millimetres."""
+
+    thread: Thread
+    major: float
+    pitch: float
+    angle_deg: float
+    screw: tuple[float, float]
+    bore: tuple[float, float]
+    from_memory: bool
+
+
+def identify(
+    diameter_mm: float,
+    pitch_mm: float,
+    within_mm: float = READING_MM,
+    pitch_within_mm: float | None = None,
+    bore: bool = False,
+    house: Iterable[Thread] = (),
+) -> tuple[Candidate, ...]:
+    """Return every thread of every system, and of the house, that fits a reading.
+
+    Shape: ``diameter_mm`` is the major diameter of a screw, with ``bore`` the
+    diameter across the crests of a tapped hole; ``within_mm`` its uncertainty.
+    Nearest pitch first; empty when none fits.
+    Raises: ValueError for a reading that is none.
+    """
+    if not (diameter_mm > 0 and pitch_mm > 0 and within_mm >= 0):
+        raise ValueError("a diameter and a pitch are above zero, an uncertainty is not below it")
+    if pitch_mm >= diameter_mm:
+        raise ValueError(f"a pitch of {pitch_mm:g} mm is wider than {diameter_mm:g} mm")
+    apart = pitch_within_mm
+    if apart is None:
+        apart = max(PITCH_SHARE * pitch_mm, PITCH_LEAST_MM)
+    found = []
+    for known in (*_known(), *(_of_house(thread) for thread in house)):
+        least, greatest = known.bore if bore else known.screw
+        fits = least - within_mm <= diameter_mm <= greatest + within_mm
+        if fits and abs(known.pitch - pitch_mm) <= apart + 1e-9:
+            found.append(known)
+    found.sort(key=lambda known: _rank(known, diameter_mm, pitch_mm))
+    return tuple(
+        Candidate(
+            known.thread,
+            known.bore if bore else known.screw,
+            known.pitch - pitch_mm,
+            _settled(known, [other for other in found if other is not known], within_mm),
+            known.from_memory,
+        )
+        for known in found
+    )
+
+
+def _rank(known: Known, diameter_mm: float, pitch_mm: float) -> tuple[float, bool, float, Thread]:
+    return (
+        round(abs(known.pitch - pitch_mm), 4),
+        known.from_memory,
+        round(abs(known.major - diameter_mm), 4),
+        known.thread,
+    )
+
+
+def _settled(known: Known, others: list[Known], within_mm: float) -> str | None:
+    """Return what parts a thread from the others that fit the same reading."""
+    if not others:
+        return None
+    parts: dict[str, list[str]] = {}
+    for other in others:
+        parts.setdefault(_parting(known, other, within_mm), []).append(str(other.thread))
+    return "; ".join(f"{how} {' and '.join(names)}" for how, names in parts.items())
+
+
+def _parting(known: Known, other: Known, within_mm: float) -> str:
+    apart = abs(known.pitch - other.pitch)
+    if apart > 1e-6 and ceil(VISIBLE_MM / apart - 1e-9) <= MOST_TURNS:
+        turns = ceil(VISIBLE_MM / apart - 1e-9)
+        word = "turn" if turns == 1 else "turns"
+        return f"{turns} {word} on the pitch gauge before it parts from"
+    if known.angle_deg != other.angle_deg:
+        return f"the flank angle, {known.angle_deg:g}° against {other.angle_deg:g}°, parts it from"
+    if System.NPT in (known.thread.system, other.thread.system):
+        return "the taper, measured at two places, parts it from"
+    thicker = known.major - other.major
+    if abs(thicker) > within_mm:
+        word = "thicker" if thicker > 0 else "thinner"
+        return f"an unworn thread {abs(thicker):.2f} mm {word} than that of"
+    return "nothing that can be measured parts it from"
+
+
+@cache
+def _known() -> tuple[Known, ...]:
+    """Return every thread of the tables; NPS is the thread of NPSM and stands once."""
+    return tuple(
+        _of(_thread(row), row.from_memory) for row in all_rows() if row.system is not System.NPS
+    )
+
+
+def _thread(row: SeriesRow) -> Thread:
+    series = row.series if row.system is System.UNIFIED else None
+    tpi = None if row.system in (System.BA, System.PIPE) else row.tpi
+    pitch = None if row.system is System.BA else row.pitch
+    return Thread(row.system, row.size, tpi, pitch, series)
+
+
+@cache
+def _of_house(thread: Thread) -> Known:
+    return _of(thread, False)
+
+
+def _of(thread: Thread, from_memory: bool) -> Known:
+    size = dimensions(thread)
+    found = limits(thread)
+    # Where no limits are published those of 2A and 2B on the same figures stand in.
+    screw = (found.external or unified_limits(thread, "2A")).major_mm[0]
+    hole = (found.internal or unified_limits(thread, "2B")).minor_mm
+    assert screw is not None
+    wear = WEAR_MM + WEAR_SHARE * size.major_mm
+    least, greatest = hole
+    for row in npt_table():
+        if thread.system is System.NPT and row.size == thread.size:
+            screw = float(row.e0_in) * INCH_MM + size.form.effective * size.pitch_mm
+    return Known(
+        thread,
+        size.major_mm,
+        size.pitch_mm,
+        size.form.angle_deg,
+        (screw - wear, size.major_mm + BURR_MM),
+        ((least or size.minor_mm) - BURR_MM, (greatest or size.minor_mm) + wear),
+        from_memory,
+    )
