@@ -7,13 +7,13 @@ that every reader understands alike: mappings, lists, scalars, comments.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, NamedTuple, NoReturn, cast
+from typing import Any, NamedTuple, NoReturn
 
 import yaml
 
+from kbgen.content.misread import misread_as
 from kbgen.content.source import KeyPath, Mark, place_at
 from kbgen.content.yaml_words import in_our_words
 
@@ -23,22 +23,6 @@ MAX_DEPTH = 12
 MAX_VALUES = 60_000
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-
-_MISREAD = re.compile(
-    r"""^(?:
-    (?P<truth>y|Y|yes|Yes|YES|n|N|no|No|NO|true|True|TRUE|false|False|FALSE
-              |on|On|ON|off|Off|OFF)
-    |(?P<nothing>~|null|Null|NULL)
-    |(?P<sexagesimal>[-+]?[1-9][0-9_]*(?::[0-5]?[0-9])+(?:\.[0-9_]*)?)
-    |(?P<octal>[-+]?0[0-9_]+(?:\.[0-9_]*)?|[-+]?0o[0-7]+)
-    |(?P<radix>[-+]?0b[01_]+|[-+]?0x[0-9a-fA-F_]+)
-    |(?P<underscore>[-+]?[0-9]+_[0-9_]*(?:\.[0-9_]*)?)
-    |(?P<exponent>[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)[eE][-+]?[0-9]+)
-    |(?P<limit>[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN))
-    |(?P<timestamp>[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}(?:[Tt]|[ ]+)[0-9]{1,2}:[0-9:.]+.*)
-    )$""",
-    re.VERBOSE,
-)
 
 
 class Slip(NamedTuple):
@@ -82,18 +66,16 @@ def read_yaml(text: str, start: int = 0, end: int | None = None) -> Reading:
     """
     part = text if start == 0 and end is None else text[start:end]
     reading = Reading()
-    tab = part.find("\t")
-    if tab >= 0:
-        reading.slips.append(_tab(part, start, tab))
-        if not part[part.rfind("\n", 0, tab) + 1 : tab].strip(" "):
-            reading.whole = False
-            return reading
+    if _refused_at_sight(part, start, reading):
+        reading.whole = False
+        return reading
+    part = part.replace("\t", " ")
     builder = _Builder(text, part, start, reading)
     try:
         builder.build()
     except yaml.MarkedYAMLError as error:
-        message, hint, index = in_our_words(error, part)
-        reading.slips.append(Slip("yaml-unreadable", start + index, message, hint))
+        code, message, hint, index = in_our_words(error, part)
+        reading.slips.append(Slip(code, start + index, message, hint))
     except yaml.YAMLError as error:
         reading.slips.append(
             Slip("yaml-unreadable", start, f"this cannot be read as YAML: {error}")
@@ -106,15 +88,24 @@ def read_yaml(text: str, start: int = 0, end: int | None = None) -> Reading:
     return reading
 
 
-def _tab(part: str, start: int, index: int) -> Slip:
-    lines = sum("\t" in line for line in part.split("\n"))
-    more = f" (and on {lines - 1} more lines)" if lines > 1 else ""
-    return Slip(
-        "yaml-tab",
-        start + index,
-        f"a tab stands here{more}; YAML is indented with spaces (YAML 1.2.2, section 6.1)",
-        "put spaces in place of the tab",
-    )
+def _refused_at_sight(part: str, start: int, reading: Reading) -> bool:
+    """Note tabs and directives; return whether it is no use to read on."""
+    tab = part.find("\t")
+    if tab >= 0:
+        lines = sum("\t" in line for line in part.split("\n"))
+        more = f" (and on {lines - 1} more lines)" if lines > 1 else ""
+        message = f"a tab stands here{more}; YAML is indented with spaces (YAML 1.2.2, section 6.1)"
+        reading.slips.append(
+            Slip("yaml-tab", start + tab, message, "put spaces in place of the tab")
+        )
+        return not part[part.rfind("\n", 0, tab) + 1 : tab].strip(" ")
+    directive = 0 if part.startswith("%") else part.find("\n%") + 1
+    if part[directive : directive + 1] != "%":
+        return False
+    message = "a directive stands here; content files have none"
+    hint = "take the line out, or put a text that begins with % in quotation marks"
+    reading.slips.append(Slip("yaml-tag", start + directive, message, hint))
+    return True
 
 
 class _Builder:
@@ -205,8 +196,8 @@ class _Builder:
             if value == "" and as_written == "":
                 self._nothing(at, here)
                 value = None
-            elif value == as_written and (found := _MISREAD.match(as_written)):
-                self._misread(as_written, cast(str, found.lastgroup), at, here)
+            elif value == as_written and (becomes := misread_as(as_written)):
+                self._misread(as_written, becomes, at, here)
         self._reading.marks[here] = Mark(
             self._start + at,
             self._start + end,
@@ -324,8 +315,7 @@ class _Builder:
         )
         self._reading.spoilt.append(here)
 
-    def _misread(self, written: str, kind: str, at: int, here: KeyPath) -> None:
-        becomes = _BECOMES[kind]
+    def _misread(self, written: str, becomes: str, at: int, here: KeyPath) -> None:
         self._slip(
             "value-misread-elsewhere",
             at,
@@ -347,16 +337,3 @@ class _Builder:
 def _short(text: str) -> str:
     text = text.replace("tag:yaml.org,2002:", "!!")
     return text if len(text) <= 40 else text[:39] + "…"
-
-
-_BECOMES = {
-    "truth": "a truth value (YAML 1.1, bool)",
-    "nothing": "no value at all (YAML 1.1, null)",
-    "sexagesimal": "a number to the base 60 (YAML 1.1, int)",
-    "octal": "a number to the base 8, or one without its leading zero (YAML 1.1, int)",
-    "radix": "a number to another base (YAML 1.1, int)",
-    "underscore": "a number without its underscores (YAML 1.1, int)",
-    "exponent": "a power of ten (YAML 1.2, float)",
-    "limit": "infinite or no number (YAML 1.1, float)",
-    "timestamp": "a moment in universal time (YAML 1.1, timestamp)",
-}

@@ -112,12 +112,11 @@ def _index_in(written: str, style: str, value: str, offset: int) -> int:
     file in the same number and order as in the value.
     """
     units = _units(written, style)
-    lead = len(units) - len(value.translate(_NO_BLANKS))
-    if lead:  # white space other than YAML's own was taken off in front
-        ahead = 0
-        while ahead < lead and written[units[ahead]].isspace():
-            ahead += 1
-        units = units[ahead:]
+    spare = len(units) - len(value.translate(_NO_BLANKS))
+    lead = 0  # white space other than YAML's own that was taken off in front
+    while lead < spare and _shown(written, units[lead]).isspace():
+        lead += 1
+    units = units[lead:]
     before = len(value[:offset].translate(_NO_BLANKS))
     if offset < len(value) and value[offset] not in _BLANK and before < len(units):
         return units[before]
@@ -159,25 +158,24 @@ def _units_single(written: str) -> list[int]:
 
 
 _ESCAPE_LENGTH = {"x": 4, "u": 6, "U": 10}
-_BLANK_ESCAPES = frozenset("tn \t\n")
+_SPACE_ESCAPES = {"t": "\t", "n": "\n", "_": "\u00a0", "N": "\x85", "L": "\u2028", "P": "\u2029"}
 
 
 def _units_double(written: str) -> list[int]:
     units: list[int] = []
     at = 1
     while at < len(written) - 1:
-        mark = written[at]
-        length = 1
-        if mark == "\\":
-            letter = written[at + 1]
-            length = _ESCAPE_LENGTH.get(letter, 2)
-            if letter not in _BLANK_ESCAPES and not _blank_number(written[at + 2 : at + length]):
-                units.append(at)
-        elif mark not in _BLANK:
+        if _shown(written, at) not in _BLANK:
             units.append(at)
-        at += length
+        at += _ESCAPE_LENGTH.get(written[at + 1], 2) if written[at] == "\\" else 1
     return units
 
 
-def _blank_number(digits: str) -> bool:
-    return bool(digits) and chr(int(digits, 16)) in _BLANK
+def _shown(written: str, at: int) -> str:
+    """Return the character that is written at ``at``, an escape undone where it is a space."""
+    if written[at] != "\\" or written[0] != '"':
+        return written[at]
+    letter = written[at + 1]
+    if letter in _ESCAPE_LENGTH:
+        return chr(int(written[at + 2 : at + _ESCAPE_LENGTH[letter]], 16))
+    return _SPACE_ESCAPES.get(letter, letter)

@@ -24,9 +24,16 @@ class _Wording(NamedTuple):
     message: str
     hint: str
     at_start: bool = False
+    code: str = "yaml-unreadable"
 
 
 _WORDINGS = (
+    _Wording(
+        ("nesting depth",),
+        "values are nested far too deep here; no content file needs that",
+        "look for brackets too many",
+        code="yaml-too-deep",
+    ),
     _Wording(
         ("mapping values are not allowed",),
         "a colon followed by a space stands inside a text without quotation marks",
@@ -39,10 +46,20 @@ _WORDINGS = (
         at_start=True,
     ),
     _Wording(
-        ("unexpected document indicator",),
+        ("unexpected document",),
         "a quotation mark is opened here and never closed",
         "close it before the line ---",
         at_start=True,
+    ),
+    _Wording(
+        ("mapping keys are not allowed",),
+        "a question mark followed by a space begins a key, where there can be none",
+        "put the text in quotation marks",
+    ),
+    _Wording(
+        ("comment or line break", "chomping or indentation"),
+        "the text of a block after | or > begins on the next line",
+        "break the line after the mark, and indent the text below it",
     ),
     _Wording(
         ("unknown escape character",),
@@ -113,16 +130,22 @@ _WORDINGS = (
 )
 
 
-def in_our_words(error: yaml.MarkedYAMLError, part: str) -> tuple[str, str, int]:
-    """Return message, hint and code point of what the parser complains of in ``part``."""
+_LOOK = "look for a mark that YAML reads otherwise than it was meant"
+
+
+def in_our_words(error: yaml.MarkedYAMLError, part: str) -> tuple[str, str, str, int]:
+    """Return code, message, hint and code point of what the parser complains of in ``part``."""
     said = f"{error.context or ''} {error.problem or ''}"
     mark = error.problem_mark or error.context_mark
     wording = next((one for one in _WORDINGS if any(word in said for word in one.words)), None)
     if wording is None:
-        return f"this is not YAML: {said.strip()}", "", _index(mark, part)
+        return "yaml-unreadable", f"this is not YAML: {said.strip()}", _LOOK, _index(mark, part)
     if wording.at_start:
         mark = error.context_mark or mark
-    return wording.message, wording.hint, _index(mark, part)
+    index = _index(mark, part)
+    if "escape" in wording.words[0] and part[index - 1 : index] == "\\":
+        index -= 1  # the pure Python parser points behind the backslash
+    return wording.code, wording.message, wording.hint, index
 
 
 def _index(mark: object, part: str) -> int:
