@@ -8,12 +8,9 @@ import sys
 from pathlib import Path
 
 import pytest
+from fault_driver import files_of
 
-DRIVER = Path(__file__).with_name("driver.py")
-sys.path.insert(0, str(DRIVER.parent))
-
-from driver import files_of  # noqa: E402 - the driver stands beside this file
-
+DRIVER = Path(__file__).with_name("fault_driver.py")
 HOUSE = DRIVER.parents[2]
 
 

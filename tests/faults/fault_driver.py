@@ -1,8 +1,8 @@
 """Publishes or builds once, with one fault at one of its steps on the disk.
 
-    driver.py publish ROOT VERSION [kill|full] [STEP]
-    driver.py renames ROOT VERSION [kill|full] [STEP]
-    driver.py build ROOT VERSION [kill|full] [STEP]
+    fault_driver.py publish ROOT VERSION [kill|full] [STEP]
+    fault_driver.py renames ROOT VERSION [kill|full] [STEP]
+    fault_driver.py build ROOT VERSION [kill|full] [STEP]
 
 ``renames`` publishes as a system does that cannot exchange two folders in one call.
 A step is anything that touches the disk: a file opened for writing, a folder made, a

@@ -1,0 +1,129 @@
+"""The build: load, check, and then publish the whole site, or change nothing at all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from itertools import chain
+from pathlib import Path
+
+from kbgen.checks import Checked, check
+from kbgen.content import load_tree
+from kbgen.findings import Finding
+from kbgen.links import LEDGER_PATH, Ledger, format_ledger, load_ledger, merged_ledger, parse_ledger
+from kbgen.pages import render_site
+from kbgen.publish import Publication, PublishError, publishing
+from kbgen.search import page_files
+
+__all__ = ["Built", "Progress", "build"]
+
+Progress = Callable[[str, int, int], None]
+"""Told how far a stage is: its name, what is done, and how much there is to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What a build came to.
+
+    Shape: ``findings`` are all there are, sorted; ``published`` is false where one of
+    them is an error, and then nothing was touched. ``index`` is the page to open;
+    ``pages`` is how many pages the site has, ``changed`` how many files were written.
+    """
+
+    findings: tuple[Finding, ...]
+    published: bool
+    index: Path
+    pages: int = 0
+    changed: int = 0
+
+
+def build(
+    root: Path,
+    out: Path | None = None,
+    progress: Progress | None = None,
+    waiting: Callable[[], None] | None = None,
+) -> Built:
+    """Check the tree below ``root`` and publish its site into ``out``, else ``root/site``.
+
+    Shape: ``waiting`` is called once where another build has to end first.
+    Raises: TreeMissing; FolderRefused; PublishError, and then the earlier site stands.
+    """
+    tell = progress or _say_nothing
+    wait = waiting or (lambda: tell("waiting for another build", 0, 1))
+    with publishing(root, out, wait) as place:
+        _write_what_was_pending(root, place)
+        tell("reading", 0, 1)
+        loaded = load_tree(root)
+        tell("reading", 1, 1)
+        tell("checking", 0, 1)
+        checked = check(loaded)
+        tell("checking", 1, 1)
+        index = place.folder / "index.html"
+        if not checked.publishable:
+            return Built(checked.findings, False, index)
+        files = chain(render_site(checked, root / "templates"), page_files(checked))
+        told = _told(_as_promised(files, checked.ledger), checked, tell)
+        written = place.write_site(told, format_ledger(checked.ledger))
+        pages = sum(1 for entry in checked.ledger.entries.values() if _is_page(entry.address))
+        return Built(checked.findings, True, index, pages, written.changed)
+
+
+def _say_nothing(stage: str, done: int, total: int) -> None:
+    """Tell nobody how far a build is."""
+
+
+def _write_what_was_pending(root: Path, place: Publication) -> None:
+    """Put into the ledger what a killed build published without writing it down.
+
+    A ledger that is damaged is left as it is: the findings will say so, and the
+    addresses stay pending until it is mended.
+    """
+    if place.pending is None:
+        return
+    ledger, damage = load_ledger(root)
+    published, _ = parse_ledger(place.pending)
+    if not damage:
+        place.write_ledger(format_ledger(merged_ledger(ledger, published)))
+
+
+def _is_page(address: str) -> bool:
+    return "#" not in address
+
+
+def _as_promised(files: Iterable[tuple[str, bytes]], ledger: Ledger) -> Iterator[tuple[str, bytes]]:
+    """Hand the files on, and hold them to the ledger: no address or anchor is missing.
+
+    Raises: PublishError, before anything is exchanged, where pages and ledger differ.
+    """
+    anchors: dict[str, list[bytes]] = {}
+    for address in ledger.entries:
+        page, hash_, anchor = address.partition("#")
+        wanted = anchors.setdefault(page, [])
+        if hash_:
+            wanted.append(f'id="{anchor}"'.encode())
+    for path, data in files:
+        for anchor_id in anchors.pop(path, ()):
+            if anchor_id not in data:
+                raise _broken_promise(f"{path} has no element with {anchor_id.decode()}")
+        yield path, data
+    if anchors:
+        raise _broken_promise(f"there is no page {min(anchors)}")
+
+
+def _broken_promise(what: str) -> PublishError:
+    return PublishError(
+        f"the site does not hold what {LEDGER_PATH} promises: {what}",
+        "templates of the tree's own may have dropped it; the earlier site stands",
+    )
+
+
+def _told(
+    files: Iterable[tuple[str, bytes]], checked: Checked, tell: Progress
+) -> Iterator[tuple[str, bytes]]:
+    """Hand the files on and tell how many of the pages are made."""
+    total = sum(1 for address in checked.ledger.entries if _is_page(address))
+    made = 0
+    for path, data in files:
+        yield path, data
+        made += path.endswith(".html")
+        tell("publishing", min(made, total), total)

@@ -1,0 +1,62 @@
+"""References, addresses, the link graph, and the ledger of every address ever published.
+
+``parse_reference`` reads what a link names, ``address_of`` says where that is on the
+site, ``link_graph`` gathers who leads to whom and finds the links that are wrong, and
+``check_ledger`` holds what the tree publishes against what was ever published.
+"""
+
+from kbgen.links.address import (
+    FIXED_PAGES,
+    address_of,
+    is_whole,
+    moment_anchor,
+    plain_thread,
+    thread_slug,
+)
+from kbgen.links.edge import Edge, Relation
+from kbgen.links.graph import Graph, link_graph
+from kbgen.links.ledger import (
+    LEDGER_PATH,
+    Entry,
+    Forward,
+    Ledger,
+    format_ledger,
+    forwards,
+    kept_anchors,
+    load_ledger,
+    merged_ledger,
+    parse_ledger,
+)
+from kbgen.links.reference import LINK_SCHEMES, Reference, Scheme, clock, parse_reference, seconds
+from kbgen.links.renewal import check_ledger, published_addresses
+
+__all__ = [
+    "FIXED_PAGES",
+    "LEDGER_PATH",
+    "LINK_SCHEMES",
+    "Edge",
+    "Entry",
+    "Forward",
+    "Graph",
+    "Ledger",
+    "Reference",
+    "Relation",
+    "Scheme",
+    "address_of",
+    "check_ledger",
+    "clock",
+    "format_ledger",
+    "forwards",
+    "is_whole",
+    "kept_anchors",
+    "link_graph",
+    "load_ledger",
+    "merged_ledger",
+    "moment_anchor",
+    "parse_ledger",
+    "parse_reference",
+    "plain_thread",
+    "published_addresses",
+    "seconds",
+    "thread_slug",
+]

@@ -1,0 +1,86 @@
+"""The address of everything, from the root of the site.
+
+Addresses never hold a title: a title may change, an address may not.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kbgen.links.reference import Reference, Scheme, clock, seconds
+from kbgen.units import System, Thread, parse_thread
+
+__all__ = ["FIXED_PAGES", "address_of", "is_whole", "moment_anchor", "plain_thread", "thread_slug"]
+
+FIXED_PAGES = (
+    "about.html",
+    "corrections.html",
+    "families.html",
+    "find.html",
+    "index.html",
+    "notes.html",
+    "parts.html",
+    "recordings.html",
+    "screws.html",
+    "symptoms.html",
+)
+"""The pages that every site has, whatever its content."""
+
+_FOLDERS = {
+    Scheme.FAMILY: "m",
+    Scheme.FASTENER: "m",
+    Scheme.PART: "p",
+    Scheme.RECORDING: "r",
+    Scheme.SYMPTOM: "s",
+}
+
+
+def address_of(reference: Reference) -> str:
+    """Return the address of what a reference names, whether it exists or not.
+
+    Shape: ``n/0017.html``, ``m/halverin-h.html#needle-clamp``, ``t/sm11_64-40.html``,
+    ``r/winder-evening.html#t-12-40``, ``s/skips-stitches.html``.
+    """
+    match reference.scheme:
+        case Scheme.NOTE:
+            return f"n/{int(reference.target):04}.html"
+        case Scheme.PAGE:
+            return f"{reference.target}.html"
+        case Scheme.THREAD:
+            return f"t/{thread_slug(parse_thread(reference.target))}.html"
+        case Scheme.RECORDING:
+            anchor = moment_anchor(reference.detail) if reference.detail else ""
+        case _:
+            anchor = reference.detail
+    page = f"{_FOLDERS[reference.scheme]}/{reference.target}.html"
+    return f"{page}#{anchor}" if anchor else page
+
+
+def moment_anchor(moment: str) -> str:
+    """Return the anchor of a recording's moment: ``t-12-40``, ``t-1-02-40``.
+
+    Raises: ValueError for what is no moment.
+    """
+    return "t-" + clock(seconds(moment)).replace(":", "-")
+
+
+def plain_thread(thread: Thread) -> Thread:
+    """Return a thread without its class and hand: all of them share one page."""
+    return replace(thread, fit_class=None, left_hand=False)
+
+
+def is_whole(thread: Thread) -> bool:
+    """Return whether a designation says size and pitch: only then has it a page."""
+    pitched = thread.tpi is not None or thread.pitch is not None or thread.system is System.BA
+    return thread.size is not None and pitched
+
+
+def thread_slug(thread: Thread) -> str:
+    """Return the part of an address that stands for a thread.
+
+    The canonical form in lower case, "/" as "_" and " " as "-". No two threads share
+    one: canonical forms hold neither "_" nor two that differ in upper case alone, and
+    a "-" before a pitch is followed by a figure where one that was a blank before a
+    series or a name is followed by a letter, before a fraction by a figure with "_".
+    """
+    return str(plain_thread(thread)).lower().replace("/", "_").replace(" ", "-")

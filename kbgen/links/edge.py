@@ -1,0 +1,43 @@
+"""One link from one thing to another, and the line that says so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from kbgen.links.reference import Reference
+
+__all__ = ["Edge", "Relation"]
+
+
+class Relation(StrEnum):
+    """Why one thing leads to another."""
+
+    PROSE = "prose"
+    FAMILY = "family"
+    HEADING = "heading"
+    FASTENER = "fastener"
+    PART = "part"
+    SPARE = "spare"
+    RECORDING = "recording"
+    CHAPTER = "chapter"
+    FIT = "fit"
+    SUCCESSOR = "successor"
+    THREAD = "thread"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Edge:
+    """A link with its place.
+
+    Shape: ``origin`` is the note, family, register row, part, recording or chapter
+    that leads to ``target``; ``path``, ``line`` and ``column`` (1-based) are where the
+    target is named. Sorted by place.
+    """
+
+    path: str
+    line: int
+    column: int
+    origin: Reference
+    target: Reference
+    relation: Relation

@@ -1,0 +1,158 @@
+"""The link graph: who leads to whom among what is published, and the links that are wrong."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Protocol
+
+from kbgen.content import Tree
+from kbgen.content.models import Standing
+from kbgen.findings import Finding
+from kbgen.links.address import address_of, is_whole, plain_thread
+from kbgen.links.edge import Edge, Relation
+from kbgen.links.named import named_in
+from kbgen.links.origins import origins
+from kbgen.links.reference import Reference, Scheme, clock, seconds
+from kbgen.links.rules import dead_links, links_to_unpublished, lonely_notes, written_edges
+from kbgen.links.target import standing_of
+from kbgen.units import HouseThreads, Stated, Thread, Verdict, parse_thread
+
+__all__ = ["Graph", "Stating", "link_graph"]
+
+
+class Stating(Protocol):
+    """A statement of the prose room, as much of it as is read here."""
+
+    @property
+    def path(self) -> str: ...  # noqa: D102
+    @property
+    def line(self) -> int: ...  # noqa: D102
+    @property
+    def column(self) -> int: ...  # noqa: D102
+    @property
+    def value(self) -> Stated: ...  # noqa: D102
+    @property
+    def subject(self) -> str | None: ...  # noqa: D102
+    @property
+    def withdrawn(self) -> bool: ...  # noqa: D102
+
+
+@dataclass(frozen=True)
+class Graph:
+    """The links among what is published.
+
+    Shape: ``edges`` are sorted by place; ``threads`` holds every thread that has a
+    page, by its reference, sorted; ``findings`` are those of the links alone.
+    """
+
+    edges: tuple[Edge, ...] = ()
+    threads: Mapping[Reference, Thread] = field(default_factory=dict)
+    findings: tuple[Finding, ...] = ()
+    _chapters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def _from(self) -> dict[Reference, list[Edge]]:
+        found: dict[Reference, list[Edge]] = {}
+        for edge in self.edges:
+            found.setdefault(edge.origin, []).append(edge)
+        return found
+
+    @cached_property
+    def _to(self) -> dict[Reference, list[Edge]]:
+        found: dict[Reference, list[Edge]] = {}
+        for edge in self.edges:
+            found.setdefault(edge.target, []).append(edge)
+        return found
+
+    @cached_property
+    def _to_whole(self) -> dict[Reference, list[Edge]]:
+        found: dict[Reference, list[Edge]] = {}
+        for edge in self.edges:
+            found.setdefault(edge.target.whole, []).append(edge)
+        return found
+
+    def leads_from(self, reference: Reference) -> tuple[Edge, ...]:
+        """Return the links that leave one thing, in the order of its file."""
+        return tuple(self._from.get(reference, ()))
+
+    def leads_to(self, reference: Reference) -> tuple[Edge, ...]:
+        """Return the links back: whatever names this very thing, sorted by place.
+
+        A family's rows and a recording's moments are things of their own.
+        """
+        return tuple(self._to.get(reference, ()))
+
+    def leads_to_page(self, reference: Reference) -> tuple[Edge, ...]:
+        """Return the links back to a thing, its rows and its moments, sorted by place."""
+        return tuple(self._to_whole.get(reference, ()))
+
+    def address(self, reference: Reference) -> str:
+        """Return where a link to something leads on the site.
+
+        A moment of a recording at which no chapter begins leads to the chapter that
+        runs then: only chapters are anchors.
+        """
+        if reference.scheme is not Scheme.RECORDING or not reference.detail:
+            return address_of(reference)
+        starts = self._chapters.get(reference.target, ())
+        at = bisect_right(starts, seconds(reference.detail))
+        moment = clock(starts[at - 1]) if at else ""
+        return address_of(Reference(Scheme.RECORDING, reference.target, moment))
+
+
+def link_graph(tree: Tree, statements: Iterable[Stating]) -> Graph:
+    """Return the graph of a tree. Wrong links are its findings and not among its edges.
+
+    Shape: ``statements`` are all that the tree states; threads among them have pages.
+    """
+    house = HouseThreads.of([row.thread for row in tree.house_threads])
+    written, wrong = written_edges(tree)
+    candidates = sorted([*named_in(tree), *written])
+    alive, dead = dead_links(tree, house, candidates)
+    stated = _stated_threads(tree, statements)
+    edges = tuple(sorted({edge for edge in (*alive, *stated) if _published(tree, edge)}))
+    findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, edges)]
+    chapters = {
+        name: tuple(sorted(seconds(chapter.at) for chapter in recording.model.chapters))
+        for name, recording in tree.recordings.items()
+    }
+    return Graph(edges, _threads(edges), tuple(sorted(findings)), chapters)
+
+
+def _stated_threads(tree: Tree, statements: Iterable[Stating]) -> Iterator[Edge]:
+    """Yield a link to the page of every thread that the tree states as its own."""
+    origin_of = origins(tree)
+    for stated in statements:
+        thread = stated.value.value
+        if stated.withdrawn or not isinstance(thread, Thread) or not is_whole(thread):
+            continue
+        if stated.value.verdict is Verdict.CONTRADICTORY or stated.path not in origin_of:
+            continue
+        origin = origin_of[stated.path]
+        if origin.scheme is Scheme.FAMILY and stated.subject:
+            family, _, row = stated.subject.partition("/")
+            origin = Reference(Scheme.FASTENER, family, row)
+        yield Edge(
+            stated.path,
+            stated.line,
+            stated.column,
+            origin,
+            Reference(Scheme.THREAD, str(plain_thread(thread))),
+            Relation.THREAD,
+        )
+
+
+def _published(tree: Tree, edge: Edge) -> bool:
+    """Return whether both ends of a link are on the site."""
+    return all(
+        standing_of(tree, end) in (None, Standing.PUBLISHED) for end in (edge.origin, edge.target)
+    )
+
+
+def _threads(edges: Iterable[Edge]) -> dict[Reference, Thread]:
+    """Return every thread that is linked to, by its reference, sorted."""
+    named = {edge.target for edge in edges if edge.target.scheme is Scheme.THREAD}
+    return {reference: parse_thread(reference.target) for reference in sorted(named)}

@@ -1,0 +1,84 @@
+"""What the front matter of notes, the parts and the chapters name by id."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.content import Note, PartFile, RecordingFile, Source, Tree
+from kbgen.links.edge import Edge, Relation
+from kbgen.links.reference import Reference, Scheme, clock, seconds
+
+__all__ = ["named_in"]
+
+
+def named_in(tree: Tree) -> Iterator[Edge]:
+    """Yield everything that is named by id anywhere in the tree, dead or alive."""
+    for note in tree.notes.values():
+        yield from _by_note(tree, note)
+    for part in tree.parts.values():
+        yield from _by_part(part)
+    for recording in tree.recordings.values():
+        yield from _by_recording(recording)
+
+
+def _by_note(tree: Tree, note: Note) -> Iterator[Edge]:
+    """Yield what a note's front matter names."""
+    origin = Reference(Scheme.NOTE, str(note.number))
+    front = note.front
+
+    def edge(target: Reference, relation: Relation, *path: str | int) -> Edge:
+        return _edge(note.source, origin, target, relation, *path)
+
+    if front.successor is not None:
+        successor = Reference(Scheme.NOTE, str(front.successor))
+        yield edge(successor, Relation.SUCCESSOR, "successor")
+    for at, name in enumerate(front.headings):
+        yield edge(Reference(Scheme.SYMPTOM, name), Relation.HEADING, "headings", at)
+    for at, name in enumerate(front.families):
+        yield edge(Reference(Scheme.FAMILY, name), Relation.FAMILY, "families", at)
+    for at, use in enumerate(front.parts):
+        part = Reference(Scheme.PART, use.part)
+        yield edge(part, Relation.PART, "parts", at, "part")
+    if front.before.spares != "none":
+        for at, name in enumerate(front.before.spares):
+            part = Reference(Scheme.PART, name)
+            yield edge(part, Relation.SPARE, "before", "spares", at)
+    for at, fastener in enumerate(front.fasteners):
+        if isinstance(fastener, str):
+            family, _, row = fastener.partition("/")
+            place = Reference(Scheme.FASTENER, family, row)
+            yield edge(place, Relation.FASTENER, "fasteners", at)
+    for at, shown in enumerate(front.recordings):
+        timed = shown.at is not None and tree.holds("recording", shown.recording)
+        moment = _moment(shown.recording, shown.at if timed else None)
+        key = "at" if timed else "recording"
+        yield edge(moment, Relation.RECORDING, "recordings", at, key)
+
+
+def _by_part(part: PartFile) -> Iterator[Edge]:
+    """Yield the families that a part says it fits, or does not."""
+    origin = Reference(Scheme.PART, part.id)
+    for at, fit in enumerate(part.model.fits):
+        family = Reference(Scheme.FAMILY, fit.family)
+        yield _edge(part.source, origin, family, Relation.FIT, "fits", at, "family")
+
+
+def _by_recording(recording: RecordingFile) -> Iterator[Edge]:
+    """Yield the notes that the chapters of a recording name."""
+    for at, chapter in enumerate(recording.model.chapters):
+        if chapter.note is not None:
+            origin = _moment(recording.id, chapter.at)
+            note = Reference(Scheme.NOTE, str(chapter.note))
+            path = ("chapters", at, "note")
+            yield _edge(recording.source, origin, note, Relation.CHAPTER, *path)
+
+
+def _moment(recording: str, at: str | None) -> Reference:
+    return Reference(Scheme.RECORDING, recording, clock(seconds(at)) if at else "")
+
+
+def _edge(
+    source: Source, origin: Reference, target: Reference, relation: Relation, *path: str | int
+) -> Edge:
+    place = source.place(*path)
+    return Edge(source.path, place.line, place.column, origin, target, relation)

@@ -1,0 +1,95 @@
+"""Every link that somebody wrote: in a note's body, and in any sentence of a YAML file.
+
+Links are read by the parser of the content room, so that what is checked here is what
+is published; the parser keeps no columns, which are found again in the file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kbgen.content import Note, Source, parse_markdown
+
+if TYPE_CHECKING:
+    from markdown_it.token import Token
+
+__all__ = ["WrittenLink", "links_in_body", "links_in_fields"]
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenLink:
+    """A link as written.
+
+    Shape: ``target`` is the destination, ``image`` whether it is a picture's;
+    ``line`` and ``column`` (1-based) are where the destination begins in the file.
+    """
+
+    target: str
+    image: bool
+    line: int
+    column: int
+
+
+def links_in_body(note: Note) -> Iterator[WrittenLink]:
+    """Yield the links of a note's body in order."""
+    lines = note.body.split("\n")
+    seek = _Seeker(lines, note.source.body_line)
+    for token in note.tokens:
+        if token.type == "inline":
+            yield from seek.links(token)
+
+
+def links_in_fields(source: Source) -> Iterator[WrittenLink]:
+    """Yield the links in every scalar of a file's YAML that looks as if it held one."""
+    for path, mark in source.marks.items():
+        text = source.text[mark.start : mark.end]
+        if "](" not in text and "](<" not in text:
+            continue
+        value = mark.value if mark.value is not None else text
+        lines = value.split("\n")
+        for token in parse_markdown(value):
+            if token.type != "inline":
+                continue
+            for link in _Seeker(lines, 1).links(token):
+                offset = sum(len(line) + 1 for line in lines[: link.line - 1]) + link.column - 1
+                place = source.place_in(path, offset)
+                yield WrittenLink(link.target, link.image, place.line, place.column)
+
+
+class _Seeker:
+    """Finds where destinations stand, each further on in its line than the last."""
+
+    def __init__(self, lines: Sequence[str], first_line: int) -> None:
+        self._lines = lines
+        self._first_line = first_line
+        self._cursors: dict[int, int] = {}
+
+    def links(self, token: Token) -> Iterator[WrittenLink]:
+        """Yield the links of one inline token."""
+        begin, end = token.map or (0, len(self._lines))
+        for child in token.children or ():
+            if child.type == "link_open":
+                yield self._found(str(child.attrs.get("href", "")), False, begin, end)
+            elif child.type == "image":
+                yield self._found(str(child.attrs.get("src", "")), True, begin, end)
+
+    def _found(self, target: str, image: bool, begin: int, end: int) -> WrittenLink:
+        """Return the link with its place; the block's first character where it is hidden.
+
+        A reference-style link (``[words][label]``) has its destination elsewhere.
+        """
+        for number in range(begin, min(end, len(self._lines))):
+            at = self._lines[number].find(target, self._cursors.get(number, 0)) if target else -1
+            if at >= 0:
+                self._cursors[number] = at + len(target)
+                return WrittenLink(target, image, self._first_line + number, at + 1)
+        for number, line in enumerate(self._lines):
+            if line.lstrip().startswith("[") and target and f"]: {target}" in line:
+                at = line.index(f"]: {target}") + 3
+                return WrittenLink(target, image, self._first_line + number, at + 1)
+        line = self._lines[begin] if begin < len(self._lines) else ""
+        return WrittenLink(
+            target, image, self._first_line + begin, len(line) - len(line.lstrip()) + 1
+        )
