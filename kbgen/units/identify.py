@@ -163,8 +163,12 @@ def _of_house(thread: Thread) -> Known:
 def _of(thread: Thread, from_memory: bool) -> Known:
     size = dimensions(thread)
     found = limits(thread)
-    # Where no limits are published those of 2A and 2B on the same figures stand in.
-    screw = (found.external or unified_limits(thread, "2A")).major_mm[0]
+    # Where no limits are published those of 2A and 2B on the same figures stand in; unified
+    # screws may be of the loose class 1A, which takes in class 1 of before 1949.
+    loose = unified_limits(thread, "1A" if thread.system is System.UNIFIED else "2A")
+    screw = loose.major_mm[0]
+    if found.external and thread.system is not System.UNIFIED:
+        screw = found.external.major_mm[0]
     hole = (found.internal or unified_limits(thread, "2B")).minor_mm
     assert screw is not None
     wear = WEAR_MM + WEAR_SHARE * size.major_mm
