@@ -15,7 +15,7 @@ from markupsafe import Markup
 
 from kbgen.pages.figures import NARROW, stamp
 
-__all__ = ["Profile", "elevation", "hour_scale", "overlay", "year_scale"]
+__all__ = ["Profile", "elevation", "hour_scale", "load_bar", "overlay", "year_scale"]
 
 _SCALES = (20, 10, 8, 5, 4, 3, 2, 1)
 _WIDTH = 46.0
@@ -202,6 +202,22 @@ def overlay(screw: Profile, hole: Profile, turns: float | None, names: tuple[str
         stamp(names[0]), stamp(names[1]), f"{scale:g}"
     )
     return _figure(body, box, "draw laid", words, caption)
+
+
+def load_bar(low: float, high: float) -> Markup:
+    """Return a bar from nought to the whole proof load, filled as far as a torque uses it.
+
+    Units: shares, 1 the proof load; what is over 1 fills the bar. The words beside it
+    say the same.
+    """
+    first, last = min(1.0, low) * 30, min(1.0, high) * 30
+    body = _path("edge", "M0 0H30V3H0z") + _path("full", f"M0 0H{_n(first)}V3H0z")
+    if last > first:
+        body += _path("part", f"M{_n(first)} 0H{_n(last)}V3H{_n(first)}z")
+    return Markup(
+        '<svg class="load" viewBox="-.2 -.2 30.4 3.4" width="30mm" height="3.4mm" '
+        'aria-hidden="true" focusable="false">{}</svg> '
+    ).format(body)
 
 
 def hour_scale(length_s: int, marks: Iterable[int]) -> Markup:

@@ -8,9 +8,9 @@ from dataclasses import replace
 from markupsafe import Markup
 
 from kbgen.content import FamilyFile
-from kbgen.content.models import Fastener, RegisterRow
+from kbgen.content.models import Defaults, Fastener, RegisterRow
 from kbgen.links import Reference, Scheme, address_of
-from kbgen.pages.drawings import Profile, elevation, overlay
+from kbgen.pages.drawings import Profile, elevation, load_bar, overlay
 from kbgen.pages.figures import measure, stamp
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import FastenerView, LinkView, MixupView
@@ -22,6 +22,7 @@ from kbgen.units import (
     Thread,
     Verdict,
     dangerous_pairs,
+    describe_torque,
     dimensions,
     judge,
     parse_length,
@@ -77,7 +78,7 @@ def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
         length=_length(fastener.length),
         head=fastener.head or "",
         tightness=_tightness(shelf, fastener),
-        share=Markup(""),
+        share=_share(shelf, fastener, thread),
         basis=str(fastener.basis),
         source=fastener.source,
         remark=shelf.prose(fastener.remark or ""),
@@ -122,14 +123,51 @@ def _length(text: str | None) -> Markup:
 
 
 def _tightness(shelf: Shelf, fastener: Fastener) -> Markup:
-    """Return how tight: a torque in its own unit and the other's, or the words as written."""
+    """Return how tight: a torque in newton metres and pound-force inches, or the words.
+
+    Shape: what states both units itself stands as written; words never become figures.
+    """
     if not fastener.torque:
         return shelf.figured(fastener.tightness or "")
     try:
         torque = parse_torque(fastener.torque)
-    except NotationError:
+        inches = describe_torque(torque)["in_units"]["lbf·in"]
+    except ValueError:
         return shelf.figured(fastener.torque)
-    return measure(str(torque))
+    if "(" in fastener.torque:
+        return shelf.figured(fastener.torque)
+    figures = [f"{figure:.2g}" for figure in dict.fromkeys(inches) if figure is not None]
+    return shelf.figured(fastener.torque) + Markup(" · ") + measure(f"{'..'.join(figures)} lbf·in")
+
+
+def _share(shelf: Shelf, fastener: Fastener, thread: Thread | None) -> Markup:
+    """Return the share of the screw's proof load that a torque uses, with what was assumed.
+
+    Shape: a bar from nought to the whole proof load, and the same in words; empty where
+    no torque is stated or nothing is known of the thread's strength.
+    """
+    if not fastener.torque or thread is None:
+        return Markup("")
+    workshop = shelf.tree.workshop
+    defaults = workshop.defaults if workshop else Defaults()
+    factor = float(defaults.nut_factor) if defaults.nut_factor else None
+    strength = fastener.strength or defaults.strength
+    try:
+        told = describe_torque(parse_torque(fastener.torque), thread, strength, factor)
+    except ValueError:
+        return Markup("")
+    share = told["proof_share"]
+    if not share:
+        return Markup("")
+    low, high = (round(100 * part) for part in share)
+    percent = f"{low} %" if low == high else f"{low}–{high} %"
+    assumed = "; ".join(told["assumed"])
+    words = Markup("{} of proof").format(percent)
+    return (
+        load_bar(*share)
+        + words
+        + (Markup(" <small>({})</small>").format(assumed) if assumed else "")
+    )
 
 
 def mixups(

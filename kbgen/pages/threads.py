@@ -50,9 +50,9 @@ _DIMENSIONS = (
 )
 
 _LIMITS = (
-    ("major", "major_mm"),
-    ("pitch diameter", "pitch_diameter_mm"),
-    ("minor", "minor_diameter_mm"),
+    ("major", "major"),
+    ("pitch diameter", "pitch_diameter"),
+    ("minor", "minor_diameter"),
 )
 
 
@@ -71,7 +71,8 @@ def thread_page(shelf: Shelf, reference: Reference, thread: Thread) -> Page:
         drawing=elevation(profile, canonical) if profile else Markup(""),
         dimensions=_dimensions(told),
         limits=_limits(told),
-        limits_note="" if told["limits"] else "No published limits of size were found for it.",
+        limits_note=_limits_note(told),
+        assumed=tuple(told["assumed"]),
         places=_places(shelf, reference),
     )
     return Page(
@@ -99,7 +100,7 @@ def _dimensions(told: dict[str, Any]) -> tuple[tuple[str, Markup], ...]:
             value += Markup(" · ") + pair(f"{told[inch_key]:.4f}", "in")
         rows.append((name, value))
     if told.get("tpi"):
-        rows.insert(2, ("Threads to the inch", Markup("{}").format(f"{told['tpi']:g}")))
+        rows.insert(2, ("Threads to the inch", Markup(f"{told['tpi']:g}")))
     if told.get("angle_deg"):
         rows.append(("Thread angle", Markup("{}°").format(f"{told['angle_deg']:g}")))
     if told.get("stress_area_mm2"):
@@ -110,18 +111,36 @@ def _dimensions(told: dict[str, Any]) -> tuple[tuple[str, Markup], ...]:
 def _limits(told: dict[str, Any]) -> tuple[tuple[str, tuple[tuple[str, Markup], ...]], ...]:
     rows = []
     for side, name in (("external", "screw"), ("internal", "hole")):
-        limits = (told["limits"] or {}).get(side)
+        limits = told["limits"][side]
         if limits:
-            cells = tuple((label, _range(limits.get(key))) for label, key in _LIMITS)
+            cells = tuple((label, _between(limits, key)) for label, key in _LIMITS)
             rows.append((f"{name}, {limits['class']}", cells))
     return tuple(rows)
 
 
-def _range(limits: list[float | None] | None) -> Markup:
-    if not limits:
-        return Markup("not limited")
-    low, high = (f"{value:.3f}" if value is not None else "" for value in limits)
-    return pair(f"{low}–{high}", "mm")
+def _limits_note(told: dict[str, Any]) -> str:
+    """Return whose limits they are, or that there are none."""
+    found = [limits for limits in told["limits"].values() if limits]
+    if not found:
+        return "No published limits of size were found for it."
+    said = dict.fromkeys(line for limits in found for line in (limits["source"], *limits["marks"]))
+    return f"Millimetres, least to greatest. {'; '.join(said)}."
+
+
+def _between(limits: dict[str, Any], key: str) -> Markup:
+    """Return the least and the greatest size in millimetres, in inches beneath."""
+    return Markup("<br>").join(
+        Markup('<span class="q">{}</span>').format(_range(limits[f"{key}_{unit}"], places))
+        for unit, places in (("mm", 3), ("in", 4))
+        if f"{key}_{unit}" in limits
+    )
+
+
+def _range(limits: list[float | None], places: int) -> str:
+    low, high = (f"{value:.{places}f}" if value is not None else "" for value in limits)
+    if low and high:
+        return f"{low}–{high}"
+    return f"at least {low}" if low else f"at most {high}" if high else "not limited"
 
 
 def _users(shelf: Shelf, reference: Reference) -> frozenset[Reference]:

@@ -259,8 +259,8 @@ class ThreadView:
     dimensions: tuple[tuple[str, Markup], ...]
     limits: tuple[tuple[str, tuple[tuple[str, Markup], ...]], ...]
     limits_note: str
+    assumed: tuple[str, ...]
     places: tuple[IndexGroup, ...]
-    neighbours: tuple[MixupView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ def plain(markup: str) -> str:
 
 @pytest.mark.parametrize(
     "canonical",
-    ["1/4-20 UNC", "5/16-18 UNC LH", "1 1/8-12 UNF", "SM11/64-40", "M6x1-6g", "4 BA", "10-32 UNF-2A",
-     "13/64-32 house", "G1/8", "1/4-26 BSB", "?-20"],
+    ["1/4-20 UNC", "5/16-18 UNC LH", "1 1/8-12 UNF", "SM11/64-40", "M6x1-6g", "10-32 UNF-2A",
+     "4 BA", "13/64-32 house", "G1/8", "1/4-26 BSB", "?-20"],
 )  # fmt: skip
 def test_a_designation_copies_as_it_is_canonically_written(canonical: str) -> None:
     assert plain(stamp(canonical)) == canonical
