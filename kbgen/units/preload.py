@@ -239,7 +239,7 @@ def _slip(case: Case, units: Sequence[str]) -> str:
             continue
         torque = case.high_nm * factor
         least = case.least_share(case.weakest, torque)
-        if least >= PLAUSIBLE_SHARE and case.least_share(case.strongest, torque) <= USUAL_SHARE:
+        if least >= PLAUSIBLE_SHARE and case.least_share(case.strongest, torque) <= 1:
             return f"this would fit if it were {meant} and not {written} ({_nm(torque)})"
     return ""
 
