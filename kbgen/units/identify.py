@@ -169,10 +169,9 @@ def _of(thread: Thread, from_memory: bool) -> Known:
     screw = loose.major_mm[0]
     if found.external and thread.system is not System.UNIFIED:
         screw = found.external.major_mm[0]
-    hole = (found.internal or unified_limits(thread, "2B")).minor_mm
     assert screw is not None
     wear = WEAR_MM + WEAR_SHARE * size.major_mm
-    least, greatest = hole
+    least, greatest = _bore(thread, size.minor_mm)
     for row in npt_table():
         if thread.system is System.NPT and row.size == thread.size:
             screw = float(row.e0_in) * INCH_MM + size.form.effective * size.pitch_mm
@@ -182,6 +181,16 @@ def _of(thread: Thread, from_memory: bool) -> Known:
         size.pitch_mm,
         size.form.angle_deg,
         (screw - wear, size.major_mm + BURR_MM),
-        ((least or size.minor_mm) - BURR_MM, (greatest or size.minor_mm) + wear),
+        (least - BURR_MM, greatest + wear),
         from_memory,
     )
+
+
+def _bore(thread: Thread, minor_mm: float) -> tuple[float, float]:
+    held = limits(thread).internal
+    if held is not None and held.minor_mm[0] is not None and held.minor_mm[1] is not None:
+        return held.minor_mm[0], held.minor_mm[1]
+    least, greatest = unified_limits(thread, "2B").minor_mm
+    assert least is not None
+    assert greatest is not None
+    return minor_mm, minor_mm + greatest - least

@@ -96,7 +96,7 @@ def proof_load(strength: Strength, area_mm2: float) -> float:
 _TENSILE = re.compile(r"(\d[\d,]*(?:\.\d+)?)\s*(ksi|psi|MPa|N/mm²)")
 _STAINLESS = re.compile(r"A[1-5]-(50|70|80)", re.ASCII)
 _METRIC_CLASS = re.compile(r"(?<![\d.])(?:[34568]|9|10|12)\.[689](?![\d.])")
-_GRADE = re.compile(r"(?<![\d.])([124578]|5\.2)(?![\d.])")
+_GRADE = re.compile(r"(?:(?<![\w.])|(?<=sae)|(?<=gr)|(?<=grade))(5\.2|[124578])(?![\w.])")
 
 
 def _american(thread: Thread) -> bool:
@@ -119,7 +119,7 @@ def _names(stated: str, thread: Thread) -> tuple[str, ...]:
         "class" not in lower and _american(thread) and _METRIC_CLASS.search(text) is None
     )
     if american:
-        return tuple(f"grade {grade}" for grade in _GRADE.findall(text))
+        return tuple(f"grade {grade}" for grade in _GRADE.findall(lower))
     return tuple(_METRIC_CLASS.findall(text))
 
 
