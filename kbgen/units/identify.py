@@ -8,7 +8,7 @@ error to expect is common practice, no published source.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from math import ceil
@@ -86,7 +86,7 @@ def identify(
     if apart is None:
         apart = max(PITCH_SHARE * pitch_mm, PITCH_LEAST_MM)
     found = []
-    for known in (*_known(), *(_of_house(thread) for thread in house)):
+    for known in (*_near(pitch_mm, apart + 1e-9), *(_of(thread, False) for thread in house)):
         least, greatest = known.bore if bore else known.screw
         fits = least - within_mm <= diameter_mm <= greatest + within_mm
         if fits and abs(known.pitch - pitch_mm) <= apart + 1e-9:
@@ -140,12 +140,17 @@ def _parting(known: Known, other: Known, within_mm: float) -> str:
     return "nothing that can be measured parts it from"
 
 
+def _near(pitch_mm: float, apart: float) -> Iterator[Known]:
+    """Yield every thread of the tables whose pitch is near."""
+    for pitch, row in _by_pitch():
+        if abs(pitch - pitch_mm) <= apart:
+            yield _of(_thread(row), row.from_memory)
+
+
 @cache
-def _known() -> tuple[Known, ...]:
-    """Return every thread of the tables; NPS is the thread of NPSM and stands once."""
-    return tuple(
-        _of(_thread(row), row.from_memory) for row in all_rows() if row.system is not System.NPS
-    )
+def _by_pitch() -> tuple[tuple[float, SeriesRow], ...]:
+    """Return the rows with their pitches; NPS is the thread of NPSM and stands once."""
+    return tuple((float(row.pitch_mm), row) for row in all_rows() if row.system is not System.NPS)
 
 
 def _thread(row: SeriesRow) -> Thread:
@@ -156,10 +161,6 @@ def _thread(row: SeriesRow) -> Thread:
 
 
 @cache
-def _of_house(thread: Thread) -> Known:
-    return _of(thread, False)
-
-
 def _of(thread: Thread, from_memory: bool) -> Known:
     size = dimensions(thread)
     found = limits(thread)
