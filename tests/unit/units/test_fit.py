@@ -6,6 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as some
 
 from kbgen.units.designation import System, Thread
 from kbgen.units.fit import Outcome, dangerous_pairs, fit
@@ -119,3 +121,43 @@ def test_a_class_of_fit_makes_no_other_thread():
     stated = Thread(System.UNIFIED, "3/8", Fraction(24), fit_class="2A")
     assert pairs(COARSE, stated) == []
     assert pairs(COARSE, stated, FINE) == [(("p0", "p1"), ("p2",))]
+
+
+TABLED = tuple(
+    Thread(
+        row.system,
+        row.size,
+        None if row.pitch is not None or row.system is System.PIPE else row.tpi,
+        None if row.system is System.BA else row.pitch,
+    )
+    for row in all_rows()
+)
+
+
+@given(some.sampled_from(TABLED), some.sampled_from(TABLED))
+def test_any_two_tabled_threads_have_an_outcome(screw, hole):
+    found = fit(screw, hole)
+    assert all(hold >= 0 for hold in found.hold_percent)
+    assert (found.turns is None) is (abs(screws(screw)[0].pitch - holes(hole)[0].pitch) < 1e-6)
+    middle = found.turns.middle if found.turns else 0
+    match found.outcome:
+        case Outcome.DROPS:
+            assert (middle, found.hold_percent.middle) == (0, 0)
+        case Outcome.NOT:
+            assert middle == 0
+        case Outcome.BINDS:
+            assert middle < found.nut_turns
+        case Outcome.LOOSE:
+            assert 0 < found.hold_percent.middle < 55
+        case Outcome.RUNS:
+            assert found.hold_percent.middle >= 55
+    assert str(screw) in found.in_words
+    assert str(hole) in found.in_words
+
+
+@given(some.lists(some.sampled_from(TABLED), max_size=8))
+def test_dangerous_pairs_do_not_depend_on_where_they_stand(threads):
+    forward = dangerous_pairs([(str(thread), thread) for thread in threads])
+    backward = dangerous_pairs([(str(thread), thread) for thread in reversed(threads)])
+    pairs_forward = {frozenset((pair.first, pair.second)) for pair in forward}
+    assert pairs_forward == {frozenset((pair.first, pair.second)) for pair in backward}

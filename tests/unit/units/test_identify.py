@@ -6,6 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as some
 
 from kbgen.units.designation import System, Thread
 from kbgen.units.identify import identify
@@ -106,3 +108,15 @@ def test_every_tabled_thread_is_found_at_its_limits_and_in_its_bore():
 def test_a_reading_that_is_none_is_refused(diameter, pitch, within):
     with pytest.raises(ValueError, match=r"above zero|wider than"):
         identify(diameter, pitch, within)
+
+
+@given(some.floats(1.0, 30.0), some.floats(0.2, 3.0), some.floats(0.0, 0.1), some.booleans())
+def test_every_candidate_covers_the_reading(diameter, pitch, within, bore):
+    if pitch >= diameter:
+        return
+    candidates = identify(diameter, pitch, within, bore=bore)
+    for candidate in candidates:
+        least, greatest = candidate.expected_mm
+        assert least - within <= diameter <= greatest + within
+        assert abs(candidate.pitch_difference_mm) <= max(0.025 * pitch, 0.01) + 1e-6
+        assert (candidate.settled_by is None) is (len(candidates) == 1)
