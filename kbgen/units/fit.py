@@ -195,6 +195,8 @@ def _words(found: Fit, enters: tuple[bool, ...]) -> str:
     name, hole = _bare(found.screw), _bare(found.hole)
     if found.outcome is Outcome.DROPS:
         text = f"The {name} screw drops through the {hole} hole without catching"
+        if found.hold_percent.tight > 0:
+            text += f", or catches by {found.hold_percent.tight:.0f} % with the tightest parts"
     elif found.outcome is Outcome.NOT:
         text = f"The {name} screw will not start in the {hole} hole: {_why_not(found, enters)}"
     elif found.outcome is Outcome.BINDS:
@@ -229,10 +231,10 @@ def _why_not(found: Fit, enters: tuple[bool, ...]) -> str:
 def _binding(found: Fit) -> str:
     assert found.turns is not None
     tight, middle, loose = found.turns
+    slack = f"{loose:.1f} with slack ones" if found.hold_percent.loose > 0 else "slack ones drop"
     text = (
-        f"binds after about {_turns(middle)} ({tight:.1f} with tight parts, {loose:.1f} with "
-        f"slack ones; a regular nut has {found.nut_turns:.0f}); forced further it spoils "
-        "the softer thread"
+        f"binds after about {_turns(middle)} ({tight:.1f} with tight parts, {slack}; a regular "
+        f"nut has {found.nut_turns:.0f}); forced further it spoils the softer thread"
     )
     if found.hold_percent.middle < WEAK_HOLD_PERCENT:
         text += f", and it holds by only {found.hold_percent.middle:.0f} % of full thread"
