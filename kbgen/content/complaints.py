@@ -140,13 +140,12 @@ _PATTERNS = {
 
 def _choice(found: str, written: object, expected: str) -> tuple[str, str]:
     choices = re.findall(r"'([^']*)'", expected)
+    if choices == ["none"]:
+        message = f"{found} stands here; expected is a list, or the word none"
+        return message, "write [one, another], or none"
     message = f"{found} stands here; expected is {_or(choices)}"
     near = difflib.get_close_matches(str(written).lower(), choices, n=1, cutoff=0.6)
-    if near:
-        return message, f"did you mean {near[0]}?"
-    if choices == ["none"]:
-        return message.replace("none", "a list, or the word none"), "write [one, another]"
-    return message, ""
+    return message, f"did you mean {near[0]}?" if near else f"write {_or(choices)}"
 
 
 def _or(choices: list[str]) -> str:

@@ -73,6 +73,7 @@ class _Loader:
     root: Path
     findings: list[Finding] = field(default_factory=list)
     single: dict[str, Any] = field(default_factory=dict)
+    numbers: dict[int, str] = field(default_factory=dict)
     notes: dict[int, Note] = field(default_factory=dict)
     families: dict[str, Any] = field(default_factory=dict)
     parts: dict[str, Any] = field(default_factory=dict)
@@ -189,18 +190,21 @@ class _Loader:
         self.findings += findings
         digits = name.partition("-")[0]
         number = int(digits) if digits.isascii() and digits.isdigit() and len(digits) < 9 else 0
-        if isinstance(note, Note) and number in self.notes:
+        taken = self.numbers.setdefault(number, path)
+        if number and taken != path:
             self._report(
                 "number-twice",
                 path,
-                f"number {number} is taken by {self.notes[number].source.path}",
+                f"number {number} is taken by {taken}",
                 "give this note the next number that no note has ever had",
             )
-            self.fragments.append(note)
+            if note is not None:
+                self.fragments.append(note)
         elif isinstance(note, Note):
             self.notes[number] = note
         else:
-            self.broken.add(f"note:{number}")
+            if number:
+                self.broken.add(f"note:{number}")
             if note is not None:
                 self.fragments.append(note)
 

@@ -29,7 +29,8 @@ def slug_of(words: str) -> str:
 
 def note_name_hint(name: str) -> str:
     """Return a hint with the name that a wrongly named note might have."""
-    found = re.match(r"^0*([0-9]{1,6})?[^0-9A-Za-z]*(.*?)(?:\.[A-Za-z]+)?$", name)
+    stem = name.removesuffix(".md")
+    found = re.match(r"^0*([0-9]{1,6})?(.*)$", stem)
     number = int(found[1]) if found and found[1] else 0
     words = slug_of(found[2]) if found else ""
     if number and words:
