@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 
 from kbgen.checks.rule import Material, at
+from kbgen.checks.strength import nut_factor
 from kbgen.findings import Finding, Severity, code_named, finding
 from kbgen.prose import Where
 from kbgen.units import Verdict
@@ -56,4 +57,16 @@ def figure_unreadable(material: Material) -> Iterator[Finding]:
             field.column,
             f"{field.as_written!r} is no {field.kind}: {field.message}",
             field.hint or f"write one {field.kind} and nothing beside it; a remark has its own key",
+        )
+    workshop = material.tree.workshop_file
+    factor = workshop.model.defaults.nut_factor if workshop else None
+    if workshop and factor is not None and nut_factor(factor) is None:
+        place = workshop.source.place("defaults", "nut_factor")
+        yield finding(
+            "figure-unreadable",
+            workshop.source.path,
+            place.line,
+            place.column,
+            f"{factor!r} is no nut factor: expected a number between 0.01 and 1, or two of them",
+            "write 0.2, or 0.11..0.15 (NASA-TM-106943)",
         )

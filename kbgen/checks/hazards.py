@@ -7,7 +7,7 @@ caution and the meaning of its signal word are those of ANSI Z535.6.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from kbgen.checks.rule import Material
 from kbgen.checks.words import any_of, word_form
@@ -58,8 +58,12 @@ _SENTENCE_END = re.compile(r"[.!?;](?:\s|$)")
 _ABOUT_MAINS = any_of((*_SUPPLY_WORDS, r"electric\w*", r"live (?:wire|part|casting)s?", r"voltage"))
 
 
-def mains_work(material: Material) -> Iterator[Finding]:
+def mains_work(material: Material) -> Sequence[Finding]:
     """Report a note whose text is a mains job and that carries no caution about the mains."""
+    return material.joined("mains", lambda: tuple(_find_mains_work(material)))
+
+
+def _find_mains_work(material: Material) -> Iterator[Finding]:
     cautions = {hazard.id for hazard in material.tree.hazards.values() if _is_mains(hazard)}
     named = ", ".join(sorted(cautions))
     for note in material.tree.notes.values():

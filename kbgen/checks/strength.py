@@ -5,16 +5,19 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
 
 from kbgen.checks.rule import Material, at
 from kbgen.content import Source
 from kbgen.content.models import Fastener
 from kbgen.findings import Finding, finding
 from kbgen.prose import Statement
-from kbgen.units import Concern, Thread, Torque, strengths, tightening
+from kbgen.units import Concern, System, Thread, Torque, strengths, tightening
 
-__all__ = ["STRENGTH_CODES", "overloaded", "strength_unknown"]
+__all__ = ["STRENGTH_CODES", "nut_factor", "overloaded", "strength_unknown"]
 
+_ANY_DIAMETER_MM = 6.0  # whether a class exists does not depend on the diameter
 STRENGTH_CODES = ("torque-above-proof", "torque-high", "torque-low")
 
 
@@ -43,7 +46,8 @@ def overloaded(code: str) -> Callable[[Material], Iterator[Finding]]:
 
 
 def _concerns(material: Material) -> Iterator[tuple[Statement, Concern]]:
-    factor = _nut_factor(material)
+    workshop = material.tree.workshop
+    factor = nut_factor(workshop.defaults.nut_factor or "") if workshop else None
     for screw in _screws(material):
         torque = screw.torque
         if torque.unit is None:
@@ -92,35 +96,60 @@ def _fasteners(
                 yield note.source, ("fasteners", number), fastener
 
 
-def _nut_factor(material: Material) -> tuple[float, ...] | None:
-    workshop = material.tree.workshop
-    said = workshop.defaults.nut_factor if workshop else None
-    figures = tuple(float(one) for one in re.findall(r"\d*\.\d+", said or ""))
+_FACTOR = re.compile(r"(0?\.\d+)(?:\s*(?:\.\.|–|-|to)\s*(0?\.\d+))?")
+
+
+def nut_factor(said: str) -> tuple[float, ...] | None:
+    """Return a nut factor or the two ends of a range of them, None for what is neither.
+
+    Shape: ``0.2``, ``0.11..0.15``.
+    """
+    found = _FACTOR.fullmatch(said.strip())
+    figures = tuple(float(one) for one in found.groups() if one) if found else ()
     return figures if figures and all(0.01 <= one <= 1 for one in figures) else None
+
+
+_USUAL = (
+    Thread(System.METRIC, "6", pitch=Decimal(1)),
+    Thread(System.UNIFIED, "1/4", tpi=Fraction(20)),
+)
 
 
 def strength_unknown(material: Material) -> Iterator[Finding]:
     """Report a strength class that no standard has."""
-    for source, path, fastener in _fasteners(material):
-        thread = _stated(material, source, (*path, "thread"))
-        if fastener.strength and thread and isinstance(thread.value.value, Thread):
-            yield from _unknown(source, (*path, "strength"), fastener.strength, thread)
+    said: list[tuple[Source, tuple[str | int, ...], str, tuple[Thread, ...]]] = []
+    file = material.tree.workshop_file
+    if file is not None and file.model.defaults.strength is not None:
+        path = ("defaults", "strength")
+        said.append((file.source, path, file.model.defaults.strength, _USUAL))
+    for source, start, fastener in _fasteners(material):
+        stated = _stated(material, source, (*start, "thread"))
+        thread = stated.value.value if stated else None
+        if fastener.strength is not None and isinstance(thread, Thread):
+            said.append((source, (*start, "strength"), fastener.strength, (thread,)))
+    for source, path, strength, threads in said:
+        slip = _slip(strength, threads)
+        if slip:
+            place = source.place_in(path, 0)
+            yield finding(
+                "strength-unknown",
+                source.path,
+                place.line,
+                place.column,
+                slip,
+                "write the mark on the head (8.8, SAE 5, A2-70) or what it is made of, or "
+                "leave it out",
+            )
 
 
-def _unknown(
-    source: Source, path: tuple[str | int, ...], said: str, thread: Statement
-) -> Iterator[Finding]:
-    try:
-        assert isinstance(thread.value.value, Thread)
-        strengths(said, thread.value.value, 6.0)
-    except ValueError as slip:
-        place = source.place_in(path, 0)
-        yield finding(
-            "strength-unknown",
-            source.path,
-            place.line,
-            place.column,
-            str(slip),
-            "write the mark on the head (8.8, SAE 5, A2-70), or what it is made of, or leave "
-            "it out",
-        )
+def _slip(said: str, threads: tuple[Thread, ...]) -> str:
+    """Return why a strength is none for any of the threads, empty where it is one."""
+    slip = ""
+    for thread in threads:
+        try:
+            strengths(said, thread, _ANY_DIAMETER_MM)
+        except ValueError as wrong:
+            slip = str(wrong)
+        else:
+            return ""
+    return slip
