@@ -13,13 +13,13 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from kbgen.pages.figures import NARROW, stamp
+from kbgen.pages.figures import stamp
 
-__all__ = ["Profile", "elevation", "hour_scale", "load_bar", "overlay", "year_scale"]
+__all__ = ["Profile", "elevation", "hour_scale", "load_bar", "overlay", "steel_rule", "year_scale"]
 
 _SCALES = (20, 10, 8, 5, 4, 3, 2, 1)
-_WIDTH = 46.0
-_HEIGHT = 30.0
+_SMALL = (46.0, 30.0)
+_LARGE = (90.0, 45.0)
 _LAID = 80.0
 
 Points = list[tuple[float, float]]
@@ -69,8 +69,36 @@ def _path(kind: str, line: str) -> Markup:
     return Markup('<path class="{}" d="{}"/>').format(kind, line)
 
 
-def _text(x: float, y: float, words: str, kind: str = "fig") -> Markup:
-    return Markup('<text class="{}" x="{}" y="{}">{}</text>').format(kind, _n(x), _n(y), words)
+# Figures of one stroke, as a cutter engraves them: 2 mm high, from the top left; and how
+# far it is to the next. A reader hears the words beside a drawing instead.
+_ENGRAVED = {
+    "0": ("m.6 0a.6 .6 0 0 1 .6 .6v.8a.6 .6 0 0 1 -1.2 0v-.8a.6 .6 0 0 1 .6 -.6", 1.7),
+    "1": ("m.2 .45l.45 -.45v2", 1.4),
+    "2": ("m0 .6a.6 .6 0 0 1 1.2 0c0 .5 -1.2 .9 -1.2 1.4h1.2", 1.7),
+    "3": ("m.1 0h1.05l-.65 .8a.6 .6 0 1 1 -.5 .85", 1.7),
+    "4": ("m.85 2v-2l-.85 1.4h1.2", 1.7),
+    "5": ("m1.1 0h-.9l-.1 .85a.6 .6 0 1 1 -.1 .8", 1.7),
+    "6": ("m.95 0l-.8 1.05a.58 .58 0 1 0 .95 0a.58 .58 0 0 0 -.95 0", 1.7),
+    "7": ("m0 0h1.2l-.75 2", 1.7),
+    "8": (
+        "m.6 0a.46 .46 0 1 0 0 .92a.54 .54 0 1 0 0 1.08a.54 .54 0 1 0 0 -1.08a.46 .46 0 1 0 0 -.92",
+        1.7,
+    ),
+    "9": ("m.25 2l.8 -1.05a.58 .58 0 1 0 -.95 0a.58 .58 0 0 0 .95 0", 1.7),
+    ".": ("m.15 1.95h.01", 0.8),
+    ":": ("m.15 .6h.01m-.01 1.1h.01", 0.8),
+    "⌀": ("m.75 .35a.65 .65 0 1 1 0 1.3a.65 .65 0 1 1 0 -1.3m-.6 1.5l1.2 -1.7", 2.1),
+}
+
+
+def _engraved(x: float, y: float, figure: str) -> str:
+    """Return the strokes of a figure whose upper left corner is at ``x``, ``y``."""
+    strokes = []
+    for sign in figure:
+        stroke, advance = _ENGRAVED[sign]
+        strokes.append(f"M{_n(x)} {_n(y)}{stroke}")
+        x += advance
+    return "".join(strokes)
 
 
 def _figure(
@@ -102,72 +130,71 @@ def _tooth(profile: Profile, centre: float, scale: float) -> Points:
     ]
 
 
-def _fitting(profile: Profile) -> tuple[float, int]:
+def _fitting(profile: Profile, wide: float, high: float) -> tuple[float, int]:
     """Return the largest scale at which the thread fits its place, and how many turns."""
     scale = next(
         (
             scale
             for scale in _SCALES
-            if profile.major_mm * scale <= _HEIGHT and profile.pitch_mm * scale * 4 <= _WIDTH
+            if profile.major_mm * scale <= high and profile.pitch_mm * scale * 4 <= wide
         ),
         1,
     )
-    return scale, max(3, min(12, int(_WIDTH / (profile.pitch_mm * scale))))
+    return scale, max(3, min(12, int(wide / (profile.pitch_mm * scale))))
 
 
-def elevation(profile: Profile, words: str) -> Markup:
+def elevation(profile: Profile, words: str, at_large: bool = False) -> Markup:
     """Return a thread seen from the side, with its diameter and pitch measured on it.
 
     Shape: the lines of the thread lean as the hand of the helix makes them; ``words``
-    names the thread for somebody who does not see the drawing.
+    names the thread for somebody who does not see the drawing. Every turn is drawn by
+    the same relative strokes, which makes for a small page.
     """
-    scale, turns = _fitting(profile)
-    high = profile.major_mm * scale
-    # the far edge is half a turn on; seen from the side that leans with the hand
-    lean = profile.pitch_mm / 2 * (-1 if profile.left_hand else 1)
-    centres = [profile.pitch_mm * (turn + 1) for turn in range(turns)]
-    uppers = [_tooth(profile, centre, scale) for centre in centres]
-    lowers = [
-        [(x, high - y) for x, y in _tooth(profile, centre + lean, scale)] for centre in centres
-    ]
-    outline = [point for tooth in uppers for point in tooth]
-    outline += reversed([point for tooth in lowers for point in tooth])
-    crests = "".join(
-        _through((upper[at], lower[at]))
-        for upper, lower in zip(uppers, lowers, strict=True)
-        for at in (1, 2)
+    scale, turns = _fitting(profile, *(_LARGE if at_large else _SMALL))
+    high, pitch = profile.major_mm * scale, profile.pitch_mm * scale
+    depth, flank, crest = (
+        value * scale for value in (profile.depth_mm, profile.flank_mm, profile.crest_mm)
     )
-    left, right = min(x for x, _ in outline) - 0.5, max(x for x, _ in outline) + 0.5
-    body = _path("steel", _through(outline, close=True)) + _path("thin", crests)
-    body += _path("axis", f"M{_n(left - 1)} {_n(high / 2)}H{_n(right + 1)}")
-    body += _pitch_measured(profile, centres[turns // 2 - 1] * scale, scale)
+    root = pitch - 2 * flank - crest
+    # the far edge is half a turn on; seen from the side that leans with the hand
+    lean = -pitch / 2 if profile.left_hand else pitch / 2
+    upper = f"l{_n(flank)} {_n(-depth)}h{_n(crest)}l{_n(flank)} {_n(depth)}h{_n(root)}" * turns
+    lower = f"h{_n(-root)}l{_n(-flank)} {_n(depth)}h{_n(-crest)}l{_n(-flank)} {_n(-depth)}" * turns
+    outline = f"M0 {_n(depth)}{upper}l{_n(lean)} {_n(high - 2 * depth)}{lower}z"
+    edge = f"l{_n(lean)} {_n(high)}m{_n(-lean)} {_n(-high)}"
+    crests = f"M{_n(flank)} 0" + f"{edge}m{_n(crest)} 0{edge}m{_n(pitch - crest)} 0" * turns
+    left, right = min(0, lean) - 1, turns * pitch + max(0, lean)
+    body = _path("steel", outline) + _path("thin", crests)
+    body += _path("axis", f"M{_n(left)} {_n(high / 2)}H{_n(right + 1)}")
+    first = flank + crest / 2 + (turns // 2 - 1) * pitch
+    body += _pitch_measured(profile, first, first + pitch)
     body += _diameter_measured(profile, right, high)
-    box = (left - 1.2, -7.0, right + 17 - left, high + 8)
-    pitch, major = _figure_of(profile.pitch_mm), _figure_of(profile.major_mm)
-    told = f"{words} seen from the side: {major} mm across, {pitch} mm from crest to crest"
+    box = (left - 0.5, -7.0, right + 17.5 - left, high + 8)
+    across, along = _figure_of(profile.major_mm), _figure_of(profile.pitch_mm)
+    told = f"{words} seen from the side: {across} mm across, {along} mm from crest to crest"
     return _figure(body, box, "draw", told, f"drawn {scale:g} : 1")
 
 
 def _figure_of(value: float) -> str:
-    return f"{value:.3f}".rstrip("0").rstrip(".")
+    """Return a figure of a drawing, to the micrometre, one decimal at least."""
+    text = f"{value:.3f}".rstrip("0")
+    return text + "0" if text.endswith(".") else text
 
 
-def _pitch_measured(profile: Profile, crest: float, scale: float) -> Markup:
+def _pitch_measured(profile: Profile, crest: float, after: float) -> Markup:
     """Return the dimension line over two neighbouring crests, with its figure."""
-    after = crest + profile.pitch_mm * scale
-    lines = (
-        f"M{_n(crest)} -1.4V-4M{_n(after)} -1.4V-4"
-        f"M{_n(crest)} -2.6h-3M{_n(after)} -2.6h3"
-    )  # fmt: skip
-    return _path("dim", lines) + _text(after + 1.2, -3.6, _figure_of(profile.pitch_mm))
+    lines = f"M{_n(crest)} -1.4V-4m0 1.4h-3M{_n(after)} -1.4V-4m0 1.4h3"
+    return _path("dim", lines) + _path(
+        "nos", _engraved(after + 1.4, -6, _figure_of(profile.pitch_mm))
+    )
 
 
 def _diameter_measured(profile: Profile, right: float, high: float) -> Markup:
     """Return the dimension line across the thread, with its figure."""
     line = right + 2.2
-    lines = f"M{_n(right)} 0h3.4M{_n(right)} {_n(high)}h3.4M{_n(line)} 0V{_n(high)}"
-    figure = f"⌀{NARROW}{_figure_of(profile.major_mm)}"
-    return _path("dim", lines) + _text(line + 1, high / 2 + 1.1, figure)
+    lines = f"M{_n(right)} 0h3.4m-3.4 {_n(high)}h3.4m-1.2 0v{_n(-high)}"
+    figure = _engraved(line + 1.2, high / 2 - 1, "⌀" + _figure_of(profile.major_mm))
+    return _path("dim", lines) + _path("nos", figure)
 
 
 def overlay(screw: Profile, hole: Profile, turns: float | None, names: tuple[str, str]) -> Markup:
@@ -192,16 +219,35 @@ def overlay(screw: Profile, hole: Profile, turns: float | None, names: tuple[str
     groove.append((groove[-1][0], -6.0))
     body = _path("hole", _through(groove, close=True))
     body += _path("steel", _through(solid, close=True))
+    binds = ""
     if turns is not None and 0 < turns * screw.pitch_mm < long:
         at = (turns + 0.5) * screw.pitch_mm * scale
-        body += _path("meet", f"M{_n(at)} -6V{_n(base + 8)}")
-        body += _text(at + 1, base + 8, f"binds after {turns:.1f} turns", "meet")
-    box = (-0.5, -6.5, _LAID + 2, base + 15.5)
+        body += _path("meet", f"M{_n(at)} -6V{_n(base + 6)}")
+        binds = f" The stroke is where it binds, after {turns:.1f} turns."
+    box = (-0.5, -6.5, _LAID + 2, base + 13)
     words = f"the flanks of {names[0]} laid into the grooves of {names[1]}"
-    caption = Markup("Solid: {} screw. Line: {} hole. Drawn {} : 1").format(
-        stamp(names[0]), stamp(names[1]), f"{scale:g}"
+    caption = Markup("Solid the {} screw, in line the {} hole, drawn {} : 1.{}").format(
+        stamp(names[0]), stamp(names[1]), f"{scale:g}", binds
     )
     return _figure(body, box, "draw laid", words, caption)
+
+
+def steel_rule(long_cm: int) -> Markup:
+    """Return a graduated rule, true to the millimetre where a page prints at 100 %.
+
+    Shape: an ornament of strokes alone, its figures engraved as strokes too; the style
+    draws the millimetres, half and whole centimetres as dashes of three lines.
+    """
+    figures = "".join(_engraved(at * 10 + 0.9, 3, str(at)) for at in range(1, long_cm))
+    long = 10 * long_cm
+    body = Markup("").join(
+        _path(kind, f"M0 {middle}h{long}")
+        for kind, middle in (("mm", ".9"), ("cc", "1.3"), ("cm", "1.8"), ("edge", ".1"))
+    )
+    return Markup(
+        '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
+        'focusable="false">{1}</svg>'
+    ).format(long, body + _path("nos", figures))
 
 
 def load_bar(low: float, high: float) -> Markup:
@@ -253,8 +299,7 @@ def _graduated(
     )
     body = _path("edge", "M0 0h100") + _path("mm", ticks)
     body += _path("flag", "".join(f"M{_n(at * per)} -4.5v4.5" for at in flags))
-    for at, words in figures:
-        body += _text(at * per, 5.6, words)
+    body += _path("nos", "".join(_engraved(at * per, 3.6, words) for at, words in figures))
     return Markup(
         '<svg class="minutes" viewBox="-1 -5 104 12" aria-hidden="true" focusable="false">{}</svg>'
     ).format(body)

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from markupsafe import Markup
 
-from kbgen.content import FamilyFile
+from kbgen.content import FamilyFile, Note
 from kbgen.content.models import Family
 from kbgen.links import Reference, Scheme, address_of
 from kbgen.pages.drawings import year_scale
 from kbgen.pages.fasteners import mixups, registered
 from kbgen.pages.figures import month
-from kbgen.pages.leads import leads_to, note_rows
+from kbgen.pages.leads import leads_to, number_of
 from kbgen.pages.shelf import Shelf
-from kbgen.pages.views import FamilyView, FitView, LotView, Page, SettingView
+from kbgen.pages.views import FamilyView, FitView, IndexRow, LotView, Page, SettingView
 
 __all__ = ["family_page"]
 
@@ -21,6 +23,7 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
     """Return the page of a model family."""
     model = family.model
     reference = Reference(Scheme.FAMILY, family.id)
+    notes = shelf.notes_where(lambda note: family.id in note.front.families)
     view = FamilyView(
         name=model.name,
         summary=shelf.prose(model.summary),
@@ -45,7 +48,7 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
         if model.lots
         else Markup(""),
         parts=_parts(shelf, family.id),
-        notes=note_rows(shelf, shelf.notes_where(lambda note: family.id in note.front.families)),
+        notes=tuple(IndexRow(shelf.note_link(note), "", number_of(note)) for note in notes),
         remarks=shelf.blocks(model.remarks or ""),
     )
     return Page(
@@ -53,19 +56,17 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
         kind="family",
         title=model.name,
         purpose=f"What is known of the {model.name}: its screws, settings, lots and repairs.",
-        revised=max(
-            (
-                note.front.revised
-                for note in shelf.notes.values()
-                if family.id in note.front.families
-            ),
-            default=None,
-        ),
+        revised=max((note.front.revised for note in notes), default=None),
         body=view,
         source=family.source.path,
-        leads_here=leads_to(shelf, reference),
+        leads_here=leads_to(shelf, reference, shown=_listed(notes)),
         bench=True,
     )
+
+
+def _listed(notes: Iterable[Note]) -> frozenset[Reference]:
+    """Return the notes that the page lists as mended, so that they are not named twice."""
+    return frozenset(Reference(Scheme.NOTE, str(note.number)) for note in notes)
 
 
 def _lots(model: Family) -> tuple[LotView, ...]:

@@ -19,6 +19,7 @@ from kbgen.units import (
     Fit,
     MixUp,
     Outcome,
+    System,
     Thread,
     Verdict,
     dangerous_pairs,
@@ -29,7 +30,7 @@ from kbgen.units import (
     parse_torque,
 )
 
-__all__ = ["label", "mixups", "profile_of", "registered"]
+__all__ = ["label", "mixups", "profile_of", "registered", "series_name"]
 
 _VERDICTS = {
     Verdict.STANDARD: "{}",
@@ -55,6 +56,13 @@ def profile_of(thread: Thread) -> Profile | None:
     )
 
 
+def series_name(thread: Thread, series: str | None) -> str:
+    """Return a series in words that stand alone: ``metric coarse``, ``UNC``."""
+    if series and thread.system is System.METRIC:
+        return f"metric {series}"
+    return series or ""
+
+
 def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
     """Return the drawer label of a fastener that stands in a note itself."""
     thread = shelf.thread(fastener.thread)
@@ -65,7 +73,9 @@ def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
         profile = profile_of(thread)
         drawing = elevation(profile, str(thread)) if profile else drawing
         judged = judge(thread, shelf.house)
-        series = ", ".join(part for part in (judged.series, judged.standard) if part)
+        series = ", ".join(
+            part for part in (series_name(thread, judged.series), judged.standard) if part
+        )
         verdict = _VERDICTS[judged.verdict].format(series)
     return FastenerView(
         anchor="",

@@ -63,7 +63,8 @@ def measure(text: str) -> Markup:
     Shape: ``1.0 N·m``, ``8..10 N·m``, ``9.525 mm`` or words such as ``snug``.
     """
     unbroken = _NUMBER_UNIT.sub(NARROW, text.replace("..", "–" if text[:1] not in ".–" else ".."))
-    return Markup('<span class="q">{}</span>').format(with_fractions(unbroken))
+    kind = "q w" if "(" in text else "q"  # two units may stand on two lines
+    return Markup('<span class="{}">{}</span>').format(kind, with_fractions(unbroken))
 
 
 def pair(number: str, unit: str) -> Markup:

@@ -12,7 +12,10 @@ from kbgen.pages.figures import quiet_join
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import IndexGroup, IndexRow
 
-__all__ = ["leads_to", "note_row", "note_rows"]
+__all__ = ["leads_to", "note_row", "note_rows", "number_of"]
+
+NAMED = 2
+"""How many families a line names before it counts the rest."""
 
 _HEADINGS = {
     Scheme.NOTE: "Notes",
@@ -51,10 +54,19 @@ def _by_number(reference: Reference) -> tuple[int, str, str]:
 
 
 def note_row(shelf: Shelf, note: Note) -> IndexRow:
-    """Return a note as a line of a list: its title, and the first complaint beneath."""
-    families = [shelf.tree.families[family].model.name for family in note.front.families]
-    symptom = Markup("“{}”").format(shelf.prose(note.front.symptom[0]))
-    return IndexRow(shelf.note_link(note), symptom, quiet_join(list(families)))
+    """Return a note as a line of a list: its title, the first complaint and the families."""
+    names = [shelf.tree.families[family].model.name for family in note.front.families]
+    if len(names) > NAMED + 1:
+        names[NAMED:] = [f"{len(names) - NAMED} more"]
+    says = Markup("“{}”").format(shelf.prose(note.front.symptom[0]))
+    if names:
+        says += Markup(" {}").format(quiet_join(list(names)))
+    return IndexRow(shelf.note_link(note), says, number_of(note))
+
+
+def number_of(note: Note) -> Markup:
+    """Return a note's number as it stands at the end of a line."""
+    return Markup('<span class="q">No. {}</span>').format(note.number)
 
 
 def note_rows(shelf: Shelf, notes: Iterable[Note]) -> tuple[IndexRow, ...]:

@@ -11,7 +11,7 @@ from kbgen.content import Note
 from kbgen.content.models import SymptomHeading
 from kbgen.links import Reference, Scheme, address_of
 from kbgen.pages.figures import day
-from kbgen.pages.leads import note_row, note_rows
+from kbgen.pages.leads import note_rows
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.threads import SYSTEMS, thread_row
 from kbgen.pages.views import FrontDoor, IndexGroup, IndexRow, LinkView, Page, SymptomView
@@ -43,16 +43,17 @@ def _heading_notes(shelf: Shelf, heading: SymptomHeading) -> list[Note]:
 
 
 def _headings(shelf: Shelf) -> list[SymptomHeading]:
-    """Return the headings that have notes, A to Z."""
-    filed = {heading for note in shelf.notes.values() for heading in note.front.headings}
-    found = [heading for heading in shelf.tree.headings.values() if heading.id in filed]
-    return sorted(found, key=lambda heading: (heading.heading.casefold(), heading.id))
+    """Return the headings of symptoms, A to Z."""
+    return sorted(
+        shelf.tree.headings.values(), key=lambda heading: (heading.heading.casefold(), heading.id)
+    )
 
 
 def _heading_row(shelf: Shelf, heading: SymptomHeading) -> IndexRow:
     notes = _heading_notes(shelf, heading)
     link = LinkView(heading.heading, address_of(Reference(Scheme.SYMPTOM, heading.id)))
-    return IndexRow(link, ", ".join(heading.also), _many(len(notes), "note", "notes"))
+    end = _many(len(notes), "note", "notes") if notes else "none yet"
+    return IndexRow(link, ", ".join(heading.also), end)
 
 
 def symptom_page(shelf: Shelf, heading: SymptomHeading) -> Page:
@@ -184,11 +185,7 @@ def recordings_page(shelf: Shelf) -> Page:
 
 def notes_page(shelf: Shelf) -> Page:
     """Return the list of every published note by number."""
-    rows = tuple(
-        IndexRow(shelf.note_link(note), Markup("No. {:04}").format(note.number), row.end)
-        for note in shelf.notes.values()
-        for row in (note_row(shelf, note),)
-    )
+    rows = note_rows(shelf, shelf.notes.values())
     return _list(
         shelf,
         "notes.html",
@@ -233,7 +230,9 @@ def home_page(shelf: Shelf) -> Page:
         "By complaint",
         tuple(
             IndexRow(row.link, "", row.end)
-            for row in (_heading_row(shelf, heading) for heading in _headings(shelf))
+            for heading in _headings(shelf)
+            if _heading_notes(shelf, heading)
+            for row in (_heading_row(shelf, heading),)
         ),
         "wrong",
     )

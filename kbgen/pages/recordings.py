@@ -49,10 +49,11 @@ def _chapters(shelf: Shelf, recording: RecordingFile) -> Iterator[ChapterView]:
     starts = [seconds(chapter.at) for chapter in chapters]
     ends = [*starts[1:], float("inf")]
     for chapter, start, end in zip(chapters, starts, ends, strict=True):
+        first = starts.index(start) == chapters.index(chapter)
         note = shelf.notes.get(chapter.note or 0)
         said = [caption for caption in recording.captions if start <= caption.start < end]
         yield ChapterView(
-            anchor=moment_anchor(chapter.at),
+            anchor=moment_anchor(chapter.at) if first else "",
             at=chapter.at,
             title=shelf.prose(chapter.title),
             moment=moment(recording.model.address, start),

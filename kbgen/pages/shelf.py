@@ -246,4 +246,6 @@ def _set(stated: Stated, text: str) -> Markup:
     written = stated.span.of(text)
     if stated.kind is Kind.THREAD:
         return Markup('<b class="th">{}</b>').format(with_fractions(written))
+    if stated.kind is Kind.TIGHTNESS:  # words, which may be broken between lines
+        return Markup('<span class="q w">{}</span>').format(with_fractions(written))
     return measure(written)

@@ -9,6 +9,7 @@ from pathlib import Path
 from kbgen.checks import Checked
 from kbgen.content.models import Standing
 from kbgen.links import Forward, forwards, kept_anchors
+from kbgen.pages.drawings import steel_rule
 from kbgen.pages.environment import Templates
 from kbgen.pages.families import family_page
 from kbgen.pages.ledger import about_page, corrections_page
@@ -41,8 +42,10 @@ NAVIGATION = (
     LinkView("Recordings", "recordings.html"),
     LinkView("Corrections", "corrections.html"),
     LinkView("Find", "find.html"),
-    LinkView("About and safety", "about.html"),
 )
+
+RULE_CM = 24
+"""As long as the widest column."""
 
 STATIC = ("icon.svg", "fonts/sofia-sans.woff2", "fonts/OFL.txt", "scripts/find.js")
 """Files that are published as they are."""
@@ -68,7 +71,8 @@ def render_site(checked: Checked, templates: Path | None = None) -> Iterator[tup
     """
     shelf = Shelf(checked)
     photos = Photos(checked.tree.root)
-    laid = Templates(templates, {"workshop": _shown(checked), "nav": NAVIGATION})
+    shared = {"workshop": _shown(checked), "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
+    laid = Templates(templates, shared)
     kept = kept_anchors(checked.ledger)
     written = set()
     for page in _pages(shelf, photos):

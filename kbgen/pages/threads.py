@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from kbgen.links import Reference, Scheme, address_of
 from kbgen.pages.drawings import elevation
-from kbgen.pages.fasteners import profile_of
+from kbgen.pages.fasteners import profile_of, series_name
 from kbgen.pages.figures import pair, stamp
 from kbgen.pages.leads import leads_to
 from kbgen.pages.shelf import Shelf
@@ -65,10 +65,10 @@ def thread_page(shelf: Shelf, reference: Reference, thread: Thread) -> Page:
         designation=stamp(canonical),
         canonical=canonical,
         verdict=_VERDICTS[Verdict(told["verdict"])],
-        series=told["series"] or "",
+        series=series_name(thread, told["series"]),
         standard=told["standard"] or "none",
         system=SYSTEMS[str(thread.system)],
-        drawing=elevation(profile, canonical) if profile else Markup(""),
+        drawing=elevation(profile, canonical, at_large=True) if profile else Markup(""),
         dimensions=_dimensions(told),
         limits=_limits(told),
         limits_note=_limits_note(told),

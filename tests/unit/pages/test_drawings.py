@@ -7,17 +7,23 @@ import re
 
 import pytest
 
-from kbgen.pages.drawings import Profile, elevation, hour_scale, overlay, year_scale
+from kbgen.pages.drawings import Profile, elevation, hour_scale, overlay, steel_rule, year_scale
 
 # 1/4-20 UNC: D 6.35, P 1.27, external minor (ASME B1.1) 4.84
 QUARTER = Profile(6.35, 4.84, 1.27, 60)
 
 
 def steel(svg: str) -> list[tuple[float, float]]:
-    found = re.search(r'class="steel" d="M([^"]+)z"', svg)
+    """Return the corners of the outline, its relative strokes followed."""
+    found = re.search(r'class="steel" d="M([\d.-]+) ([\d.-]+)([^"]+)z"', svg)
     assert found
-    figures = [float(n) for n in found[1].split()]
-    return list(zip(figures[::2], figures[1::2], strict=True))
+    x, y = float(found[1]), float(found[2])
+    points = [(x, y)]
+    for stroke, along, down in re.findall(r"([lh])([\d.-]+)(?: ([\d.-]+))?", found[3]):
+        assert (stroke == "l") == bool(down)
+        x, y = x + float(along), y + float(down or 0)
+        points.append((round(x, 6), round(y, 6)))
+    return points
 
 
 def scale(svg: str) -> float:
@@ -34,7 +40,7 @@ def test_diameter_and_pitch_are_to_scale(profile: Profile) -> None:
     points = steel(svg)
     high = max(y for _, y in points) - min(y for _, y in points)
     assert high / scale(svg) == pytest.approx(profile.major_mm, abs=0.01)
-    crests = [x for x, y in points if y == 0]
+    crests = [x for x, y in points if abs(y) < 0.05]
     assert (crests[2] - crests[0]) / scale(svg) == pytest.approx(profile.pitch_mm, abs=0.01)
 
 
@@ -46,9 +52,9 @@ def test_the_flanks_stand_at_the_angle_of_the_thread() -> None:
 
 
 def lean(svg: str) -> float:
-    found = re.search(r'class="thin" d="M([\d.-]+) [\d.-]+ ([\d.-]+)', svg)
+    found = re.search(r'class="thin" d="M[\d.]+ 0l([\d.-]+)', svg)
     assert found
-    return float(found[2]) - float(found[1])
+    return float(found[1])
 
 
 def test_a_left_hand_thread_leans_the_other_way() -> None:
@@ -65,7 +71,7 @@ def test_a_drawing_says_in_words_what_it_shows() -> None:
 
 def test_an_overlay_marks_where_it_binds_and_only_then() -> None:
     fine = Profile(6.35, 5.2, 0.907, 60)
-    assert "binds after 2.1 turns" in overlay(QUARTER, fine, 2.1, ("a", "b"))
+    assert "where it binds, after 2.1 turns" in overlay(QUARTER, fine, 2.1, ("a", "b"))
     assert "binds" not in overlay(QUARTER, fine, None, ("a", "b"))
 
 
@@ -74,10 +80,23 @@ def test_a_recording_is_graduated_in_its_own_time() -> None:
     flags = re.search(r'class="flag" d="([^"]+)"', svg)
     assert flags
     assert flags[1] == "M0 -4.5v4.5M26.3 -4.5v4.5"
-    assert ">40:00<" in svg
+    assert len(re.findall(r"M[\d.]+ 3.6", svg)) == len(
+        "0:00 10:00 20:00 30:00 40:00".replace(" ", "")
+    )
 
 
 def test_years_are_graduated_from_before_the_first_to_after_the_last() -> None:
     svg = year_scale([1908.2, 1952.7])
-    assert ">1905<" in svg
-    assert ">1945<" in svg
+    # 1905 to 1955, every tenth year in four figures
+    assert len(re.findall(r"M[\d.]+ 3.6", svg)) == 5 * 4
+
+
+def test_the_rule_is_drawn_in_millimetres_with_a_figure_at_every_centimetre() -> None:
+    svg = steel_rule(24)
+    assert 'width="240mm" height="6mm" viewBox="0 0 240 6"' in svg
+    figures = re.search(r'class="nos" d="([^"]+)"', svg)
+    assert figures
+    starts = [float(x) for x in re.findall(r"M([\d.]+) 3", figures[1])]
+    assert len(starts) == 9 + 2 * 14  # 1 to 9, and 10 to 23
+    assert starts[:3] == [10.9, 20.9, 30.9]
+    assert "<text" not in svg

@@ -23,6 +23,7 @@ SHARED = {
         "licence": "",
     },
     "nav": (LinkView("Screws", "screws.html"),),
+    "steel_rule": "",
 }
 
 
