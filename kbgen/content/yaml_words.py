@@ -17,13 +17,14 @@ class _Wording(NamedTuple):
     """One slip: words that the parser uses for it, our message, our hint.
 
     Shape: ``at_start`` anchors the finding where the broken value begins rather than
-    where the parser gave up.
+    where the parser gave up; ``opened`` does so where that is on an earlier line.
     """
 
     words: tuple[str, ...]
     message: str
     hint: str
     at_start: bool = False
+    opened: bool = False
     code: str = "yaml-unreadable"
 
 
@@ -75,11 +76,13 @@ _WORDINGS = (
         ("',' or ']'",),
         "a list in brackets is not closed, or a comma is missing in it",
         "close it with ], and put texts with commas or brackets in quotation marks",
+        opened=True,
     ),
     _Wording(
         ("',' or '}'",),
         "a mapping in braces is not closed, or a comma is missing in it",
         "close it with }, and put texts with commas or braces in quotation marks",
+        opened=True,
     ),
     _Wording(
         ("could not find expected ':'",),
@@ -140,12 +143,18 @@ def in_our_words(error: yaml.MarkedYAMLError, part: str) -> tuple[str, str, str,
     wording = next((one for one in _WORDINGS if any(word in said for word in one.words)), None)
     if wording is None:
         return "yaml-unreadable", f"this is not YAML: {said.strip()}", _LOOK, _index(mark, part)
-    if wording.at_start:
-        mark = error.context_mark or mark
+    begins = error.context_mark or mark
+    later = _line(begins) < _line(mark) or _index(mark, part) >= len(part.rstrip())
+    if wording.at_start or (wording.opened and later):
+        mark = begins
     index = _index(mark, part)
     if "escape" in wording.words[0] and part[index - 1 : index] == "\\":
         index -= 1  # the pure Python parser points behind the backslash
     return wording.code, wording.message, wording.hint, index
+
+
+def _line(mark: object) -> int:
+    return int(getattr(mark, "line", 0))
 
 
 def _index(mark: object, part: str) -> int:
