@@ -10,7 +10,7 @@ from kbgen.units.complete import NO_HOUSE, HouseThreads, complete
 from kbgen.units.designation import Thread
 from kbgen.units.fit import Three, fit
 from kbgen.units.identify import READING_MM, identify
-from kbgen.units.judge import judge
+from kbgen.units.judging import judge
 from kbgen.units.limits import limits
 from kbgen.units.preload import tightening
 from kbgen.units.profile import INCH_MM, Dimensions, dimensions, stress_area

@@ -1,0 +1,113 @@
+"""The units check: texts into threads, torques, tightnesses and lengths, each judged and computed.
+
+Reading stands in ``scan`` and the ``parse_`` functions, judging in ``judge``, the
+published tables in ``standards``; dimensions, limits of size, strength, mix-ups
+and identification are arithmetic on the values. The room knows no notes, no
+findings and no files but its own tables. Names are loaded when they are first
+asked for, so that reading one thread does not wait for the arithmetic. The
+functions ``fit``, ``identify`` and ``limits`` stand in the modules of their names.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kbgen.units.complete import NO_HOUSE, HouseThreads, complete
+    from kbgen.units.describe import (
+        describe_fit,
+        describe_identify,
+        describe_thread,
+        describe_torque,
+    )
+    from kbgen.units.designation import System, Thread
+    from kbgen.units.feel import parse_tightness
+    from kbgen.units.fit import Fit, MixUp, Outcome, dangerous_pairs
+    from kbgen.units.identify import Candidate
+    from kbgen.units.judging import judge
+    from kbgen.units.length import parse_length
+    from kbgen.units.limits import Limits
+    from kbgen.units.preload import Concern, Tightening, tightening
+    from kbgen.units.profile import Dimensions, dimensions, stress_area
+    from kbgen.units.quantity import Length
+    from kbgen.units.scanning import scan
+    from kbgen.units.stated import (
+        OBJECTION_CODES,
+        Judgement,
+        Kind,
+        Objection,
+        Stated,
+        Value,
+        Verdict,
+    )
+    from kbgen.units.strength import Strength, strengths
+    from kbgen.units.thread import parse_thread
+    from kbgen.units.tightness import Tightness
+    from kbgen.units.torque import Torque, parse_torque
+
+__all__ = [
+    "NO_HOUSE",
+    "OBJECTION_CODES",
+    "Candidate",
+    "Concern",
+    "Dimensions",
+    "Fit",
+    "HouseThreads",
+    "Judgement",
+    "Kind",
+    "Length",
+    "Limits",
+    "MixUp",
+    "Objection",
+    "Outcome",
+    "Stated",
+    "Strength",
+    "System",
+    "Thread",
+    "Tightening",
+    "Tightness",
+    "Torque",
+    "Value",
+    "Verdict",
+    "complete",
+    "dangerous_pairs",
+    "describe_fit",
+    "describe_identify",
+    "describe_thread",
+    "describe_torque",
+    "dimensions",
+    "judge",
+    "parse_length",
+    "parse_thread",
+    "parse_tightness",
+    "parse_torque",
+    "scan",
+    "strengths",
+    "stress_area",
+    "tightening",
+]
+
+_HOME = {
+    **dict.fromkeys(("NO_HOUSE", "HouseThreads", "complete"), "complete"),
+    **dict.fromkeys(("System", "Thread"), "designation"),
+    **dict.fromkeys(("OBJECTION_CODES", "Judgement", "Kind", "Objection", "Stated"), "stated"),
+    **dict.fromkeys(("Value", "Verdict"), "stated"),
+    **dict.fromkeys(("Fit", "MixUp", "Outcome", "dangerous_pairs"), "fit"),
+    **dict.fromkeys(("Concern", "Tightening", "tightening"), "preload"),
+    **dict.fromkeys(("Dimensions", "dimensions", "stress_area"), "profile"),
+    **dict.fromkeys(("Limits",), "limits"),
+    **dict.fromkeys(("Strength", "strengths"), "strength"),
+    **dict.fromkeys(("Candidate",), "identify"),
+    **dict.fromkeys(("Torque", "parse_torque"), "torque"),
+    **{name: "describe" for name in __all__ if name.startswith("describe_")},
+    **{"Length": "quantity", "Tightness": "tightness", "parse_tightness": "feel"},
+    **{"judge": "judging", "parse_length": "length", "parse_thread": "thread", "scan": "scanning"},
+}
+
+
+def __getattr__(name: str) -> object:
+    """Return a public name from its module, loaded now."""
+    if name not in _HOME:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_HOME[name]}"), name)

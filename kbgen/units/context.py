@@ -1,0 +1,138 @@
+"""The words around a figure that decide what it is.
+
+What decides is context: "ten thirty-two machine screw" is a thread, "at ten
+thirty-two" a time. Common practice, no published source.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+__all__ = [
+    "bears_thread",
+    "counts_something",
+    "is_code",
+    "names_thread_soon",
+    "speaks_against",
+    "speaks_of_tightening",
+]
+
+FASTENER = (
+    r"(?:(?:set|grub|thumb|cap|machine|wing|lock)?(?:screws?|nuts?|bolts?)|studs?|threads?|threaded"
+    r"|threading|thd|taps?|tapped|tapping|dies?|holes?|inserts?|fasteners?|rods?|finials?|nipples?"
+    r"|bushings?|standoffs?|chasers?|helix|die-?nut|thread)"
+)
+ADJECTIVE = (
+    r"(?:machine|set|cap|grub|thumb|wing|lock|brass|steel|stainless|hex|hexagon|socket|button|pan"
+    r"|flat|round|oval|fillister|cheese|countersunk|raised|head|headed|slotted|knurled|short|long"
+    r"|black|oversize|clamp|needle|shoulder|coarse|fine|unc|unf|unef|unified|american|british"
+    r"|whitworth|left-hand|right-hand|left|right|plug|taper|bottoming|hardened|new|old|odd|little"
+    r"|same|standard|ordinary|size|sized|retaining|adjusting|adjustment|mounting|fixing|lamp|presser|foot"
+    r"|bracket|hinge|bed|cover|plate|thumb-?|spare)"
+)
+_UNITS = (
+    r"(?:hours?|hrs?|minutes?|mins?|seconds?|secs?|days?|weeks?|months?|years?|yrs?|am|pm|a\.m|p\.m"
+    r"|o'?clock|mm|cm|metres?|meters?|km|miles?|inches|feet|ft|volts?|v|amps?|ma|watts?|w|ohms?|hz"
+    r"|degrees?|deg|°|%|percent|per ?cent|pounds?|lbs?|ounces?|oz|kg|grams?|g|psi|bar|rpm|mph|dollars?"
+    r"|euros?|pence|usd|people|persons|customers|machines|pages|letters|questions|stitches"
+    r"|spi|turns?|times|pieces|pcs|teeth|layers?|plies|ply|wt|weight|tex|denier|items|parts"
+    r"|families|homes?|students|members|viewers|minutes|spools|bobbins|needles|points?|goals?"
+    r"|win|wins|loss|defeat|victory|ml|litres?|gallons?|drops?|mesh|grit|oil|range|ratio|scale"
+    r"|january|february|march|april|may|june|july|august|september|october|november|december"
+    r"|jan|feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec)"
+)
+
+
+@cache
+def _patterns() -> dict[str, re.Pattern[str]]:
+    return {
+        "soon": re.compile(
+            rf"[ ,]?(?:[ \n-]\(?{ADJECTIVE}[,)]?){{0,4}}[ \n-]\(?{FASTENER}\b(?! (?:weight|spool|of cotton))"
+        ),
+        "later": re.compile(
+            r"(?:[ \n-](?!of\b|at\b|in\b|on\b|for\b|when\b|until\b|before\b|after\b|per\b|a\b|the\b)"
+            rf"[a-z-]+){{0,4}}[ \n-]{FASTENER}\b"
+        ),
+        "bears": re.compile(
+            rf"(?:\b{FASTENER}|\bsizes?|\bscrewed|\bcut|\bchased|\bcalled)\b[ ,:=(]*"
+            r"(?:(?:is|are|was|were|it|it's|its|to|for|as|at least|a|an|the|take|takes|size|of|probably"
+            r"|about|say|says|said|i|think|just|only|marked|needs?|wants?|should|be|being|by|called)[ :]+){0,5}$"
+        ),
+        "counts": re.compile(rf"[ -]?(?:to |or so )?{_UNITS}\b|[ ]?[%°$£€:]|(?<=\d)[%°]"),
+        "plural": re.compile(
+            r" (?!(?:is|was|this|as|has|us|unless|thus|plus|always|does)\b)[a-z]{2,}s\b"
+        ),
+        "against": re.compile(
+            r"(?:\b(?:pages?|pp?\.|lines?|chapters?|verses?|sections?|steps?|rows?|figs?\.?|figures?|ages?"
+            r"|aged|between|from|scored?|won|lost|beat|tel\.?|phone|call|ext\.?|models?|type|serial|part"
+            r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lot|batch|article|clauses?|rules?"
+            r"|room|flat|bus|route|platform|every|within|lasts?|questions?|slides?|class|iso|din|jis|bs"
+            r"|en|iec|item|ticket|invoice|track|weeks?|days?|psalms?|acts|january|february|march|april"
+            r"|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug"
+            r"|sept?|oct|nov|dec)|[$£€~@])[ :#]*$"
+        ),
+        "game": re.compile(
+            r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|flight|pages|aged"
+            r"|born|psalm|bible|yarn|denier|odds|votes?)\b"
+        ),
+        "code": re.compile(
+            r"(?:(?:part|serial|model|order|lot|item|ref|catalogue|cat|stock|drawing|figure|fig|plate"
+            r"|issue|ticket|invoice|room|house)\.? )(?:no\.? ?|number |nr\.? |#)?$"
+        ),
+        "at": re.compile(r"\b(?:at|by|until|till|before|after|around|about|since|past|the)[ \n]$"),
+        "tightening": re.compile(
+            r"tighten|torque|\btight|snug|nip(?:ped)? |wrench|spanner|screw|bolt|\bnuts?\b|newton"
+            r"|\bdo(?:ne|ing)? (?:it |them )?up\b|clamp|strip|pinch"
+        ),
+    }
+
+
+def names_thread_soon(low: str, at: int, *, strictly: bool) -> bool:
+    """Return whether a word for a fastener follows ``at``, behind adjectives.
+
+    Shape: ``strictly`` takes only adjectives of fasteners between; else any
+    words but those that turn the sentence elsewhere.
+    """
+    patterns = _patterns()
+    if patterns["soon"].match(low, at):
+        return True
+    return not strictly and patterns["later"].match(low, at) is not None
+
+
+def bears_thread(low: str, at: int) -> bool:
+    """Return whether the words before ``at`` announce a thread: "tapped", "the thread is"."""
+    return _patterns()["bears"].search(low[max(0, at - 60) : at]) is not None
+
+
+def counts_something(low: str, at: int) -> bool:
+    """Return whether what follows ``at`` is a unit or a thing counted."""
+    patterns = _patterns()
+    return patterns["counts"].match(low, at) is not None
+
+
+def speaks_against(low: str, start: int, end: int) -> bool:
+    """Return whether the context says that a pair of whole numbers is no number size."""
+    patterns = _patterns()
+    before = low[max(0, start - 30) : start]
+    if patterns["against"].search(before):
+        return True
+    if patterns["plural"].match(low, end) is not None:
+        return True
+    return patterns["game"].search(low, max(0, start - 60), min(len(low), end + 60)) is not None
+
+
+def is_code(low: str, start: int) -> bool:
+    """Return whether the words before ``start`` announce a number of another kind."""
+    return _patterns()["code"].search(low[max(0, start - 30) : start]) is not None
+
+
+def told_by_clock(low: str, start: int) -> bool:
+    """Return whether the word before ``start`` announces a time of day."""
+    return _patterns()["at"].search(low[max(0, start - 10) : start]) is not None
+
+
+def speaks_of_tightening(low: str, start: int, end: int) -> bool:
+    """Return whether a tightness is spoken of near by."""
+    found = _patterns()["tightening"].search(low, max(0, start - 70), min(len(low), end + 50))
+    return found is not None

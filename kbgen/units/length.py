@@ -1,0 +1,171 @@
+"""Read a length at a number: ``8 mm``, ``3/8 in``, ``1/4 to 1/2 inch``, ``24-3/8``."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+
+from kbgen.text import NotationError, Span
+from kbgen.units.prepared import NUMBER, Figure, Prepared, figure, prepare
+from kbgen.units.quantity import Length
+
+__all__ = ["LengthRead", "length_at", "parse_length"]
+
+MM = {
+    **{"mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "in": Fraction(254, 10)},
+    **{"thou": Fraction(254, 10000), "ft": Fraction(3048, 10), "µm": Fraction(1, 1000)},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LengthRead:
+    """A length read in a text, with the figures its comparison needs."""
+
+    length: Length
+    start: int
+    end: int
+    low_figure: Figure
+    high_figure: Figure
+    unit: str
+
+
+@cache
+def _patterns() -> dict[str, re.Pattern[str]]:
+    following = (
+        r"(?=[).,;:!?\]]|$| ?[/(=x×]| (?:long|wide|deep|thick|high|tall|across|apart|diameter|dia|od|id|bore"
+        r"|of|or|to|and|by|from|at|past|above|below|square|round|screws?|bolts?|nuts?|studs?|drill|bit|hex|drive"
+        r"|length|gap|hole|shaft|rod|pin|clearance|is|was|are|less|more|longer|shorter|wider|deeper|too|max|min)\b)"
+    )
+    return {
+        "unit": re.compile(
+            r"(?: of)?(?: an?)?(?:[ -]?(?P<mm>mm|millimet(?:re|er)s?)\b|[ -]?(?P<cm>cm|centimet(?:re|er)s?)\b"
+            r"|[ -]?(?P<um>µm|microns?|micromet(?:re|er)s?)\b"
+            r"|[ -]?(?P<thou>thou(?:sandths?(?: of an inch)?)?|mils?)\b"
+            r"|[ -](?P<m>met(?:re|er)s?)\b|[ -]?(?P<ft>feet|foot|ft)\b"
+            rf"|[ -]?(?P<in>inch(?:es)?\b|\"|''|in\.(?= [a-z])|in(?:\.|\b){following}))(?!\^|²|2\b)"
+        ),
+        "range": re.compile(rf"(?: ?(?:-|\.\.|…) ?| to | and | or )(?P<second>{NUMBER})"),
+        "tolerance": re.compile(rf" ?(?:±|\+/-) ?(?P<by>{NUMBER})"),
+        "mixed": re.compile(r"(?P<whole>\d{1,2})-(?P<part>\d{1,2}/(?:2|4|8|16|32|64))(?![\d/-])"),
+        "number": re.compile(NUMBER),
+        "film": re.compile(
+            r"[ -]?(?:film|slides?|camera|cameras|negatives?|lens|jack|cannon|shell|gun)\b"
+        ),
+    }
+
+
+def length_at(ready: Prepared, at: int) -> LengthRead | None:
+    """Return the length whose first figure begins at ``at``; None where none does."""
+    low = ready.low
+    patterns = _patterns()
+    match = patterns["number"].match(low, at)
+    if match is None:
+        return None
+    first = _figure(match[0])
+    if first is None:
+        return None
+    end = match.end()
+    unit = _unit(low, end)
+    second: Figure | None = None
+    if unit is None:
+        tolerance = patterns["tolerance"].match(low, end)
+        if tolerance is not None and (after := _unit(low, tolerance.end())) is not None:
+            by = _figure(tolerance["by"])
+            if by is None:
+                return None
+            return _made(at, after[1], *_spread(first, by), after[0])
+        between = patterns["range"].match(low, end)
+        if between is not None and (after := _unit(low, between.end())) is not None:
+            second, unit = _figure(between["second"]), after
+    if unit is None:
+        return _mixed(low, at)
+    name, end = unit
+    if name == "mm" and patterns["film"].match(low, end):
+        return None
+    if name == "in" and low[end - 1] == '"' and _closes_quote(low, end - 1):
+        return None
+    if second is None:
+        tolerance = patterns["tolerance"].match(low, end)
+        if tolerance is not None and (by := _figure(tolerance["by"])) is not None:
+            after = _unit(low, tolerance.end())
+            if after is None or after[0] == name:
+                return _made(at, after[1] if after else tolerance.end(), *_spread(first, by), name)
+        between = patterns["range"].match(low, end)
+        if between is not None and " and" not in between[0] and " or" not in between[0]:
+            after = _unit(low, between.end())
+            if after is not None and after[0] == name:
+                other = _figure(between["second"])
+                if other is not None and other.value > first.value:
+                    second, end = other, after[1]
+    return _made(at, end, first, second or first, name)
+
+
+def _figure(written: str) -> Figure | None:
+    try:
+        return figure(written)
+    except ZeroDivisionError:
+        return None
+
+
+def _spread(first: Figure, by: Figure) -> tuple[Figure, Figure]:
+    least = max(Fraction(0), first.value - by.value)
+    return Figure(least, first.slack), Figure(first.value + by.value, first.slack)
+
+
+def _unit(low: str, at: int) -> tuple[str, int] | None:
+    match = _patterns()["unit"].match(low, at)
+    if match is None or match.lastgroup is None:
+        return None
+    return {"um": "µm"}.get(match.lastgroup, match.lastgroup), match.end()
+
+
+def _closes_quote(low: str, at: int) -> bool:
+    """Return whether the mark at ``at`` ends a quotation that was opened before."""
+    opened = low.rfind("“", 0, at)
+    if opened >= 0 and '"' not in low[opened:at]:
+        return True
+    return low.count('"', 0, at) % 2 == 1 and not re.search(r'\d"[^"]*$', low[:at])
+
+
+def _made(at: int, end: int, first: Figure, second: Figure, unit: str) -> LengthRead | None:
+    low_figure, high_figure = sorted((first, second), key=lambda one: one.value)
+    factor = MM[unit]
+    if not high_figure.value:
+        return None
+    length = Length(low_figure.value * factor, high_figure.value * factor)
+    return LengthRead(length, at, end, low_figure, high_figure, unit)
+
+
+def _mixed(low: str, at: int) -> LengthRead | None:
+    """Return the inches of a mixed number joined by a hyphen: ``24-3/8``."""
+    match = _patterns()["mixed"].match(low, at)
+    if match is None:
+        return None
+    numerator, denominator = map(int, match["part"].split("/"))
+    if not numerator % 2 or numerator >= denominator:
+        return None
+    value = figure(match[0])
+    return _made(at, match.end(), value, value, "in")
+
+
+def parse_length(text: str) -> Length:
+    """Return the length that the whole of ``text`` states.
+
+    Shape: a figure, a range or a tolerance with its unit.
+    Raises: NotationError where the text is no length.
+    """
+    ready = prepare(text)
+    low = ready.low
+    for match in re.finditer(r"[.,]?\d", low):
+        read = length_at(ready, match.start())
+        if read is None or low[: read.start].strip() or low[read.end :].strip(" ."):
+            break
+        return read.length
+    raise NotationError(
+        f"expected a length such as '8 mm' or '3/8 in', found '{text.strip()}'",
+        text,
+        Span(0, len(text)),
+        "write a figure and mm or in",
+    )

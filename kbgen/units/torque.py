@@ -1,0 +1,317 @@
+"""Torques: the value, and how a text states one.
+
+Shape of a statement: a figure, a range, a tolerance or a limit, a unit of the
+closed table, and perhaps a further angle: ``8..10 N·m``, ``2 ± 0.2 N·m``,
+``max 18 in-lb``, ``2 N·m + 90 deg``.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+
+from kbgen.text import NotationError, Span
+from kbgen.units.prepared import NUMBER, Figure, Prepared, figure, prepare, significant
+from kbgen.units.torque_units import UNITS, TorqueUnit, unit_at
+
+__all__ = ["Torque", "TorqueRead", "angle_at", "parse_torque", "torque_at"]
+
+NEWTON_METRE = UNITS["N·m"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Torque:
+    """A torque, a range of torques or a limit; N·m of torque, never energy.
+
+    Shape: ``low`` and ``high`` are as stated, in ``unit``; equal for one figure,
+    None where the range is open. ``unit`` is None where the text does not say
+    which. ``then_deg`` is a further turn after the torque is reached. Two
+    torques are equal when their canonical forms are.
+    Units: ``low_nm`` and ``high_nm`` in newton metres, ``then_deg`` in degrees.
+    """
+
+    low: Fraction | None
+    high: Fraction | None
+    unit: TorqueUnit | None = NEWTON_METRE
+    then_deg: Fraction | None = None
+
+    def __post_init__(self) -> None:
+        if self.low is None and self.high is None:
+            raise ValueError("a torque states at least one figure")
+        if (self.low or 0) < 0 or (self.high or 0) < 0:
+            raise ValueError("a torque is not negative")
+        if self.low is not None and self.high is not None and self.low > self.high:
+            raise ValueError(f"a range of torques runs upward, got {self.low}..{self.high}")
+
+    @property
+    def low_nm(self) -> Fraction | None:
+        """The least torque in newton metres, None where it is open or its unit unknown."""
+        return self._in_nm(self.low)
+
+    @property
+    def high_nm(self) -> Fraction | None:
+        """The greatest torque in newton metres, None where it is open or its unit unknown."""
+        return self._in_nm(self.high)
+
+    def __str__(self) -> str:
+        text = f"{self._figures()} N·m"
+        if self.then_deg is None:
+            return text
+        return f"{text} + {significant(self.then_deg)} deg"
+
+    def __eq__(self, other: object) -> bool:
+        return str(self) == str(other) if isinstance(other, Torque) else NotImplemented
+
+    def __hash__(self) -> int:
+        return hash(str(self))
+
+    def _in_nm(self, stated: Fraction | None) -> Fraction | None:
+        return None if stated is None or self.unit is None else stated * self.unit.newton_metres
+
+    def _figures(self) -> str:
+        if self.unit is None:
+            return "?"
+        low = "" if self.low_nm is None else significant(self.low_nm)
+        high = "" if self.high_nm is None else significant(self.high_nm)
+        return low if low == high else f"{low}..{high}"
+
+
+@dataclass(frozen=True, slots=True)
+class TorqueRead:
+    """A torque read in a text, with what its comparison needs.
+
+    Shape: ``start`` and ``end`` in the prepared text; ``low_figure`` and
+    ``high_figure`` as written, None where open; ``doubtful`` marks a unit that
+    is a torque only where a tightness is spoken of.
+    """
+
+    torque: Torque
+    start: int
+    end: int
+    low_figure: Figure | None
+    high_figure: Figure | None
+    doubtful: bool
+    unit_start: int
+    unit_end: int
+
+
+@cache
+def _patterns() -> dict[str, re.Pattern[str]]:
+    number = NUMBER
+    most = (
+        r"max(?:imum)?\.?|at (?:the )?(?:very )?most|(?:no|not) (?:more|greater|higher|tighter"
+        r"|harder) than|not (?:over|above)|(?:do not|don't|never|must not|should not|not|without)"
+        r" (?:to )?exceed(?:ing)?|up to|less than|under|below|<=?|≤|(?:upper )?limit(?:ed)?"
+    )
+    least = (
+        r"min(?:imum)?\.?|at (?:the )?(?:very )?least|(?:no|not) (?:less|lower|looser) than"
+        r"|not (?:under|below)|more than|over|above|>=?|≥|lower limit"
+    )
+    link = r"(?: tightening)?(?: torque)?(?: setting)?(?: of| is| at| to|:| =)?(?: about)? ?"
+    return {
+        "number": re.compile(number),
+        "tolerance": re.compile(
+            rf" ?(?:±|\+ ?/ ?-|\+-|plus or minus|plus-minus) ?(?P<by>{number}) ?(?P<percent>%|per ?cent\b)?"
+        ),
+        "range": re.compile(
+            rf" ?(?:-|\.\.|…|~) ?(?={number})| (?:to|and|or|up to|through) (?={number})"
+        ),
+        "between": re.compile(r"(?:between|from|range of) $"),
+        "most": re.compile(rf"(?<![a-z])(?:{most}){link}$"),
+        "least": re.compile(rf"(?<![a-z])(?:{least}){link}$"),
+        "most_after": re.compile(
+            r",? ?\(?(?:max(?:imum)?\b\.?|at (?:the )?(?:very )?most\b|or (?:less|lower|under|below)\b|tops\b"
+            r"|and no (?:more|higher|tighter)\b|(?:upper )?limit\b|is the (?:limit|most|maximum)\b)\)?"
+        ),
+        "least_after": re.compile(
+            r",? ?\(?(?:min(?:imum)?\b(?! ?\d)\.?|at (?:the )?(?:very )?least\b|or (?:more|higher|over|above)\b"
+            r"|and no less\b|is the (?:least|minimum)\b)\)?"
+        ),
+        "angle": re.compile(
+            r",? ?(?:\+|plus|(?:and )?then|followed by|and(?: then)?|&)"
+            r"(?: (?:turn|rotate|tighten|go|give|it|by|through|on|another|a|an|further|one|more|the))*"
+            rf" ?(?P<by>{number})(?:[ -]?(?P<deg>°|deg(?:rees?)?\b\.?)"
+            r"|(?:st|nd|th)?[ -](?:of )?(?:an? )?(?:further |more )?(?P<turn>turns?\b|revolutions?\b))"
+        ),
+    }
+
+
+def angle_at(low: str, at: int) -> tuple[Fraction, int] | None:
+    """Return the further turn that follows at ``at``, in degrees, and where it ends."""
+    match = _patterns()["angle"].match(low, at)
+    if match is None:
+        return None
+    by = figure(match["by"]).value
+    return (by if match["deg"] else by * 360), match.end()
+
+
+def torque_at(ready: Prepared, at: int) -> TorqueRead | None:
+    """Return the torque whose first figure begins at ``at``; None where none does."""
+    low, plain = ready.low, ready.plain
+    patterns = _patterns()
+    first = patterns["number"].match(low, at)
+    if first is None:
+        return None
+    figures, end, unit = _quantity(plain, low, at)
+    if unit is None:
+        return None
+    unit_start = end
+    read = unit_at(plain, low, end)
+    assert read is not None
+    low_figure, high_figure = figures
+    start, end = at, read.end
+    tolerance = patterns["tolerance"].match(low, end)
+    if tolerance is not None and low_figure == high_figure and low_figure is not None:
+        low_figure, high_figure = _spread(low_figure, tolerance)
+        end = tolerance.end()
+        again = unit_at(plain, low, end)
+        if again is not None and again.unit == read.unit and not tolerance["percent"]:
+            end = again.end
+    if low_figure == high_figure:
+        after_unit = _second_with_unit(plain, low, end, read.unit)
+        if after_unit is not None and low_figure is not None:
+            second, end = after_unit
+            if second.value >= low_figure.value:
+                high_figure = second
+        else:
+            start, end, low_figure, high_figure = _limited(low, start, end, low_figure)
+    if low_figure and high_figure and low_figure.value > high_figure.value:
+        low_figure, high_figure = high_figure, low_figure
+    then = angle_at(low, end)
+    if then is not None:
+        end = then[1]
+    torque = Torque(
+        low_figure.value if low_figure else None,
+        high_figure.value if high_figure else None,
+        read.unit,
+        then[0] if then else None,
+    )
+    return TorqueRead(
+        torque, start, end, low_figure, high_figure, read.doubtful, unit_start, read.end
+    )
+
+
+def _quantity(
+    plain: str, low: str, at: int
+) -> tuple[tuple[Figure, Figure], int, TorqueUnit | None | bool]:
+    """Return the figures before a unit, where the unit begins, and whether one is there."""
+    patterns = _patterns()
+    first = patterns["number"].match(low, at)
+    assert first is not None
+    one = _safe(first[0])
+    end = first.end()
+    if one is None:
+        return (Figure(Fraction(0), Fraction(0)),) * 2, end, None
+    if unit_at(plain, low, end) is not None:
+        return (one, one), end, True
+    tolerance = patterns["tolerance"].match(low, end)
+    if tolerance is not None:
+        spread = _spread(one, tolerance)
+        return spread, tolerance.end(), unit_at(plain, low, tolerance.end()) is not None or None
+    between = patterns["range"].match(low, end)
+    if between is None:
+        return (one, one), end, None
+    second = patterns["number"].match(low, between.end())
+    other = _safe(second[0]) if second else None
+    if second is None or other is None or unit_at(plain, low, second.end()) is None:
+        return (one, one), end, None
+    return (one, other), second.end(), True
+
+
+def _safe(written: str) -> Figure | None:
+    try:
+        return figure(written)
+    except ZeroDivisionError:
+        return None
+
+
+def _spread(one: Figure, tolerance: re.Match[str]) -> tuple[Figure, Figure]:
+    by = _safe(tolerance["by"]) or Figure(Fraction(0), Fraction(0))
+    wide = one.value * by.value / 100 if tolerance["percent"] else by.value
+    return (
+        Figure(max(Fraction(0), one.value - wide), one.slack),
+        Figure(one.value + wide, one.slack),
+    )
+
+
+def _second_with_unit(
+    plain: str, low: str, end: int, unit: TorqueUnit | None
+) -> tuple[Figure, int] | None:
+    """Return the upper figure of a range that states its unit twice: ``8 N·m to 10 N·m``."""
+    between = re.compile(r" ?(?:-|\.\.|…) ?(?=\d)| (?:to|up to) (?=\d)|(?<!or) and (?=\d)").match(
+        low, end
+    )
+    if between is None or (" and " in between[0] and "between" not in low[max(0, end - 40) : end]):
+        return None
+    second = _patterns()["number"].match(low, between.end())
+    figure_read = _safe(second[0]) if second else None
+    if second is None or figure_read is None:
+        return None
+    read = unit_at(plain, low, second.end())
+    if read is None or read.unit != unit:
+        return None
+    return figure_read, read.end
+
+
+def _limited(
+    low: str, start: int, end: int, one: Figure | None
+) -> tuple[int, int, Figure | None, Figure | None]:
+    """Return the stretch and the figures of a torque stated with a limit."""
+    patterns = _patterns()
+    before = low[max(0, start - 60) : start]
+    for name, side in (("most", 1), ("least", 0)):
+        match = patterns[name].search(before)
+        if match is not None:
+            figures = (None, one) if side else (one, None)
+            return start - len(before) + match.start(), end, *figures
+    after = patterns["most_after"].match(low, end)
+    if after is not None:
+        return start, after.end(), None, one
+    after = patterns["least_after"].match(low, end)
+    if after is not None:
+        return start, after.end(), one, None
+    return start, end, one, one
+
+
+def parse_torque(text: str) -> Torque:
+    """Return the torque that the whole of ``text`` states.
+
+    Shape: a figure, a range, a tolerance or a limit with its unit.
+    Raises: NotationError where the text is no torque, or names a force for one.
+    """
+    ready = prepare(text)
+    low = ready.low
+    canonical = _canonical(low)
+    if canonical is not None:
+        return canonical
+    for place in (match.start() for match in re.finditer(r"(?<![\d.,])[.,]?\d", low)):
+        read = torque_at(ready, place)
+        if read is None:
+            break
+        if not low[: read.start].strip(" ~") and not low[read.end :].strip(" ."):
+            if read.torque.unit is None:
+                raise NotationError(
+                    f"'{text.strip()}' names a force; a torque is a force on an arm",
+                    text,
+                    ready.span(read.unit_start, read.unit_end),
+                    "write N·m, lbf·ft or lbf·in",
+                )
+            return read.torque
+        break
+    raise NotationError(
+        f"expected a torque such as '4 N·m' or '35 lbf·in', found '{text.strip()}'",
+        text,
+        Span(0, len(text)),
+        "a figure and a unit of torque; a tightness in words belongs under tightness",
+    )
+
+
+def _canonical(low: str) -> Torque | None:
+    """Return the torque of the open canonical forms ``..2 N·m`` and ``1.. N·m``."""
+    match = re.fullmatch(r"\s*(?P<low>\d+(?:\.\d+)?)?\.\.(?P<high>\d+(?:\.\d+)?)? ?n·m\s*", low)
+    if match is None or (match["low"] is None and match["high"] is None):
+        return None
+    least, most = (Fraction(side) if side else None for side in match.groups())
+    return Torque(least, most) if least is None or most is None or least <= most else None
