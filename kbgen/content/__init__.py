@@ -4,10 +4,11 @@ The only user of YAML and of the Markdown parser. Wrong content becomes findings
 of them in one run; ``load_note`` is a pure function of a note's bytes.
 """
 
+from kbgen.content import models
 from kbgen.content.captions import Caption
 from kbgen.content.files import load_note
-from kbgen.content.load import find_root, load_tree
-from kbgen.content.markdown import is_unsafe, parse_markdown, render_markdown
+from kbgen.content.load import find_root, load_house_threads, load_tree
+from kbgen.content.markdown import Token, is_unsafe, parse_markdown, render_markdown
 from kbgen.content.schemas import schemas
 from kbgen.content.source import KeyPath, Mark, Place, Source
 from kbgen.content.tree import (
@@ -41,14 +42,17 @@ __all__ = [
     "Source",
     "SymptomsFile",
     "ThreadsFile",
+    "Token",
     "Tree",
     "TreeMissing",
     "VocabularyFile",
     "WorkshopFile",
     "find_root",
     "is_unsafe",
+    "load_house_threads",
     "load_note",
     "load_tree",
+    "models",
     "parse_markdown",
     "render_markdown",
     "schemas",

@@ -26,8 +26,9 @@ from kbgen.content.shape import (
 )
 from kbgen.content.tree import Body, Filed, Loaded, Note, RecordingFile, Tree, TreeMissing
 from kbgen.findings import Finding, finding
+from kbgen.units import HouseThreads
 
-__all__ = ["find_root", "load_tree"]
+__all__ = ["find_root", "load_house_threads", "load_tree"]
 
 M = TypeVar("M")
 
@@ -64,6 +65,19 @@ def load_tree(root: Path) -> Loaded:
     loader = _Loader(root)
     loader.load()
     return Loaded(loader.tree(), tuple(sorted(loader.findings)))
+
+
+def load_house_threads(root: Path) -> HouseThreads:
+    """Return the house threads that a tree declares; reads ``threads.yaml`` and nothing else.
+
+    Shape: a file that is broken or missing declares none; its findings are for
+    ``load_tree`` to report.
+    """
+    path = "content/threads.yaml"
+    loader = _Loader(root)
+    data = loader.bytes_of(path, YAML_LIMIT) if (root / path).is_file() else None
+    rows = load_yaml(THREADS, path, data)[0] if data is not None else None
+    return HouseThreads.of(row.thread for row in rows or ())
 
 
 @dataclass(slots=True)
@@ -169,7 +183,8 @@ class _Loader:
                 )
             yield entry.name, stat.S_ISDIR(mode)
 
-    def _bytes(self, path: str, limit: int) -> bytes | None:
+    def bytes_of(self, path: str, limit: int) -> bytes | None:
+        """Return the bytes of a file; None, with its finding, where it cannot be read."""
         try:
             with (self.root / path).open("rb") as file:
                 size = os.fstat(file.fileno()).st_size
@@ -185,7 +200,7 @@ class _Loader:
         if not name.endswith(".md"):
             self._unknown(path)
             return
-        data = self._bytes(path, NOTE_LIMIT)
+        data = self.bytes_of(path, NOTE_LIMIT)
         note, findings = read_note(path, data) if data is not None else (None, [])
         self.findings += findings
         digits = name.partition("-")[0]
@@ -234,7 +249,7 @@ class _Loader:
         return False
 
     def _yaml(self, kind: Kind[M], path: str, name: str) -> Filed[M] | None:
-        data = self._bytes(path, YAML_LIMIT)
+        data = self.bytes_of(path, YAML_LIMIT)
         if data is None:
             return None
         model, source, findings = load_yaml(kind, path, data)
@@ -249,7 +264,7 @@ class _Loader:
             for key, filed in shelf.items():
                 self.recordings[key] = RecordingFile(filed.id, filed.source, filed.model)
             return
-        data = self._bytes(path, YAML_LIMIT)
+        data = self.bytes_of(path, YAML_LIMIT)
         text, findings = text_of(path, data, YAML_LIMIT) if data is not None else (None, [])
         self.findings += findings
         captions: tuple[Caption, ...] = ()

@@ -16,7 +16,7 @@ from markdown_it.common.normalize_url import normalizeLink
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 
-__all__ = ["Resolve", "is_unsafe", "parse_markdown", "render_markdown"]
+__all__ = ["Resolve", "Token", "is_unsafe", "parse_markdown", "render_markdown"]
 
 Resolve = Callable[[str], str | tuple[str, str | None] | None]
 """Where a link leads: an address, an address and a title, or nowhere (its words stay)."""

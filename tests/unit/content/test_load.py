@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from kbgen.content import TreeMissing, find_root, load_tree
+from kbgen.content import TreeMissing, find_root, load_house_threads, load_tree
 from kbgen.content.decode import NOTE_LIMIT
+from kbgen.units import NO_HOUSE, HouseThreads
 
 WORKSHOP = """\
 name: Larch Row Bench
@@ -323,3 +324,11 @@ def test_nothing_is_written(root: Path) -> None:
     before = [(path, stat.S_IFMT(path.stat().st_mode)) for path in sorted(root.rglob("*"))]
     load_tree(root)
     assert [(p, stat.S_IFMT(p.stat().st_mode)) for p in sorted(root.rglob("*"))] == before
+
+
+def test_the_house_threads_alone(root: Path) -> None:
+    assert load_house_threads(root) == NO_HOUSE
+    write(root, "threads.yaml", "- {thread: 3/8-22 house, where: a, basis: quoted, source: b}\n")
+    assert load_house_threads(root) == HouseThreads.of(["3/8-22 house"])
+    write(root, "threads.yaml", "- {thread: 3/8-22 house}\n")
+    assert load_house_threads(root) == NO_HOUSE
