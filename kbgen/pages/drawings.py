@@ -20,7 +20,7 @@ __all__ = ["Profile", "elevation", "hour_scale", "load_bar", "overlay", "steel_r
 _SCALES = (20, 10, 8, 5, 4, 3, 2, 1)
 _SMALL = (46.0, 30.0)
 _LARGE = (90.0, 45.0)
-_LAID = 80.0
+_LAID = 120.0
 
 Points = list[tuple[float, float]]
 
@@ -172,7 +172,7 @@ def elevation(profile: Profile, words: str, at_large: bool = False) -> Markup:
     box = (left - 0.5, -7.0, right + 17.5 - left, high + 8)
     across, along = _figure_of(profile.major_mm), _figure_of(profile.pitch_mm)
     told = f"{words} seen from the side: {across} mm across, {along} mm from crest to crest"
-    return _figure(body, box, "draw", told, f"drawn {scale:g} : 1")
+    return _figure(body, box, "draw", told, f"drawn {scale:g} : 1 on paper")
 
 
 def _figure_of(value: float) -> str:
@@ -204,7 +204,7 @@ def overlay(screw: Profile, hole: Profile, turns: float | None, names: tuple[str
     grows as it does in the metal. ``turns`` is where it binds, None where it never does;
     ``names`` are those of the screw's thread and the hole's.
     """
-    scale = max(1.0, min(12.0, math.floor(_LAID / (screw.pitch_mm * 9))))
+    scale = max(1.0, min(15.0, math.floor(_LAID / (screw.pitch_mm * 9))))
     long = _LAID / scale
     base = max(screw.depth_mm, hole.depth_mm) * scale
     gap = (hole.major_mm - screw.major_mm) / 2 * scale
@@ -226,7 +226,7 @@ def overlay(screw: Profile, hole: Profile, turns: float | None, names: tuple[str
         binds = f" The stroke is where it binds, after {turns:.1f} turns."
     box = (-0.5, -6.5, _LAID + 2, base + 13)
     words = f"the flanks of {names[0]} laid into the grooves of {names[1]}"
-    caption = Markup("Solid the {} screw, in line the {} hole, drawn {} : 1.{}").format(
+    caption = Markup("Solid the {} screw, in line the {} hole, drawn {} : 1 on paper.{}").format(
         stamp(names[0]), stamp(names[1]), f"{scale:g}", binds
     )
     return _figure(body, box, "draw laid", words, caption)

@@ -66,7 +66,6 @@ def series_name(thread: Thread, series: str | None) -> str:
 def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
     """Return the drawer label of a fastener that stands in a note itself."""
     thread = shelf.thread(fastener.thread)
-    now = shelf.designation(fastener.thread)
     drawing = Markup("")
     verdict = ""
     if thread is not None:
@@ -80,7 +79,7 @@ def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
     return FastenerView(
         anchor="",
         where=shelf.prose(fastener.where),
-        designation=now,
+        designation=shelf.designation(fastener.thread),
         thread_address=shelf.thread_address(thread),
         verdict=Markup("{}.").format(verdict) if verdict else Markup(""),
         drawing=drawing,
@@ -96,7 +95,7 @@ def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
             Markup("{} says {}").format(other.source, shelf.figured(other.says))
             for other in fastener.disputed
         ),
-        corrections=tuple(shelf.correction(line, now=now) for line in fastener.corrections),
+        corrections=tuple(shelf.correction(line, row=fastener) for line in fastener.corrections),
     )
 
 

@@ -36,15 +36,14 @@ def _lines(shelf: Shelf) -> Iterator[CorrectionLine]:
     for key, (_, row) in shelf.rows.items():
         for line in row.corrections:
             place = shelf.row_link(key)
-            yield shelf.correction(line, place, shelf.designation(row.thread))
+            yield shelf.correction(line, place, row)
     for note in shelf.notes.values():
         for line in note.front.corrections:
             yield shelf.correction(line, shelf.note_link(note))
         for fastener in note.front.fasteners:
             if not isinstance(fastener, str):
                 for line in fastener.corrections:
-                    now = shelf.designation(fastener.thread)
-                    yield shelf.correction(line, shelf.note_link(note), now)
+                    yield shelf.correction(line, shelf.note_link(note), fastener)
     for recording in shelf.tree.recordings.values():
         for line in recording.model.corrections:
             told = shelf.correction(line, shelf.recording_link(recording.id))

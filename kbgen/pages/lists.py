@@ -169,8 +169,10 @@ def recordings_page(shelf: Shelf) -> Page:
     rows = tuple(
         IndexRow(
             shelf.recording_link(recording.id),
-            shelf.prose(recording.model.summary or ""),
-            Markup("{}, {}").format(day(recording.model.date), recording.model.length),
+            Markup("{}. {}").format(
+                day(recording.model.date), shelf.prose(recording.model.summary or "")
+            ),
+            recording.model.length,
         )
         for recording in newest
     )

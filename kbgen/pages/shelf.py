@@ -14,7 +14,7 @@ from markupsafe import Markup, escape
 
 from kbgen.checks import Checked
 from kbgen.content import FamilyFile, Note, parse_markdown, render_markdown
-from kbgen.content.models import Correction, RegisterRow
+from kbgen.content.models import Correction, Fastener, RegisterRow
 from kbgen.links import (
     Reference,
     Scheme,
@@ -150,7 +150,7 @@ class Shelf:
                 return self.recording_link(reference.target, reference.detail)
             case Scheme.THREAD:
                 return LinkView(stamp(reference.target), address_of(reference))
-            case Scheme.SYMPTOM:
+            case _:
                 return LinkView(self.tree.headings[reference.target].heading, address_of(reference))
 
     # --- words
@@ -223,20 +223,35 @@ class Shelf:
         return token
 
     def correction(
-        self, line: Correction, place: LinkView | None = None, now: Markup | None = None
+        self, line: Correction, place: LinkView | None = None, row: Fastener | None = None
     ) -> CorrectionLine:
         """Return a dated line of the ledger.
 
-        Shape: ``now`` is what stands in the row where the line itself does not say.
+        Shape: where the line does not say what is right, the ``row`` it stands in does,
+        by its figure of the same kind.
         """
+        now = self.prose(line.now) if line.now else self._stands(line.was, row)
         return CorrectionLine(
             line.date,
             self.prose(line.what or ""),
             self._was(line.was),
-            self.prose(line.now) if line.now else now or Markup(""),
+            now,
             line.told_by or "",
             place=place,
         )
+
+    def _stands(self, was: str, row: Fastener | None) -> Markup:
+        """Return the figure of a row that took the place of ``was``; empty where none did."""
+        if row is None:
+            return Markup("")
+        if self.thread(was):
+            return self.designation(row.thread)
+        kinds = {stated.kind for stated in self._scan(was)}
+        if Kind.LENGTH in kinds:
+            return self.figured(row.length or "")
+        if kinds & {Kind.TORQUE, Kind.TIGHTNESS}:
+            return self.figured(row.torque or row.tightness or "")
+        return Markup("")
 
     def _was(self, text: str) -> Markup:
         return stamp(text) if self.thread(text) else self.figured(text)

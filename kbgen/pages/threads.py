@@ -177,9 +177,6 @@ def thread_row(shelf: Shelf, reference: Reference, thread: Thread) -> IndexRow:
     size = _mm(told["major_mm"]) if told.get("major_mm") else Markup("")
     pitch = f"{told['tpi']:g} to the inch" if told.get("tpi") else f"pitch {told['pitch_mm']:g} mm"
     places = sum(len(group.rows) for group in _places(shelf, reference))
-    says = f"{places} {'place' if places == 1 else 'places'}" if places else ""
-    return IndexRow(
-        LinkView(stamp(str(thread)), address_of(reference)),
-        says,
-        size + Markup(", {}").format(pitch),
-    )
+    end = f"{places} {'place' if places == 1 else 'places'}" if places else ""
+    says = size + Markup(", {}").format(pitch)
+    return IndexRow(LinkView(stamp(str(thread)), address_of(reference)), says, end)

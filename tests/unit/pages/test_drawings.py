@@ -27,7 +27,7 @@ def steel(svg: str) -> list[tuple[float, float]]:
 
 
 def scale(svg: str) -> float:
-    found = re.search(r"drawn ([\d.]+) : 1", svg)
+    found = re.search(r"drawn ([\d.]+) : 1 on paper", svg)
     assert found
     return float(found[1])
 
