@@ -35,6 +35,6 @@ __all__ = [
 def page_files(checked: CheckedTree) -> Iterator[tuple[str, bytes]]:
     """Write the index that ``find.html`` loads, a path under ``find/`` with each file."""
     from kbgen.search.gather import shelf_of
-    from kbgen.search.page_files import shelf_files
+    from kbgen.search.shelf_files import shelf_files
 
     return shelf_files(shelf_of(checked))
