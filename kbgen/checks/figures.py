@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from kbgen.checks.rule import Material, at
+from kbgen.checks.rule import Material
 from kbgen.checks.strength import nut_factor
 from kbgen.findings import Finding, Severity, code_named, finding
 from kbgen.prose import Where
@@ -23,9 +23,11 @@ def objected(code: str) -> Callable[[Material], Iterable[Finding]]:
         for statement in material.statements:
             if statement.withdrawn or statement.where is Where.CAPTION:
                 continue
-            for objection in statement.value.objections:
-                if objection.code == code:
-                    yield at(statement, code, objection.message, objection.hint)
+            for fault in statement.faults:
+                if fault.code == code:
+                    yield finding(
+                        code, statement.path, fault.line, fault.column, fault.message, fault.hint
+                    )
 
     return find
 
@@ -37,12 +39,14 @@ def caption_figure_wrong(material: Material) -> Iterator[Finding]:
             continue
         if statement.value.verdict is not Verdict.CONTRADICTORY:
             continue
-        for objection in statement.value.objections:
-            if code_named(objection.code).severity is Severity.ERROR:
-                yield at(
-                    statement,
+        for fault in statement.faults:
+            if code_named(fault.code).severity is Severity.ERROR:
+                yield finding(
                     "caption-figure-wrong",
-                    f"the film says {statement.value.as_written}: {objection.message}",
+                    statement.path,
+                    fault.line,
+                    fault.column,
+                    f"the film says {statement.value.as_written}: {fault.message}",
                     "film cannot be re-cut: add a correction to the recording, with was and at",
                 )
 

@@ -27,7 +27,8 @@ _JOB_WORDS = (
     r"earth(?:s|ed|ing)?(?! tone| colour)",
     r"(?:missing|no) ground",
     r"ground(?:ing)? (?:wire|lead|pin|conductor)s?",
-    r"(?<!to )(?<!may )(?<!can )(?<!will )(?<!must )(?<!not )(?<!would )flex",
+    r"(?:the|an?|its|this|that|your|old|new|and|or|with|of|mains|lamp|motor|\w+ed|\w+-core) flex",
+    r"flex (?:lead|cord|and|has|is|was|or)",
     r"(?:mains|power|supply) (?:lead|cable|cord|flex|switch|plug|socket|inlet|terminal)s?",
     r"cord grips?",
     r"lamp[ -]?holders?",
@@ -47,7 +48,7 @@ _JOB_WORDS = (
     r"(?:10[05]|11\d|12\d|2[0-5]\d)(?:\s?(?:-|–|to|or|/)\s?\d{3})?\s?(?:V|volts?)(?:\s?AC)?",
 )
 _SUPPLY_WORDS = (r"mains",)
-_SUPPLY = any_of((*_SUPPLY_WORDS, r"plug\w*", r"unplug\w*", r"power", r"sockets?"))
+_SUPPLY = any_of((*_SUPPLY_WORDS, r"mains plugs?", r"plug\w*", r"unplug\w*", r"power", r"sockets?"))
 _ANY_MAINS = any_of((*_JOB_WORDS, *_SUPPLY_WORDS))
 _UNPLUGGING = re.compile(
     r"\bunplug|\b(?:pull|take|draw)\w*\b[^.;]*\bplug\b|\bplug\b[^.;]*\bout\b"

@@ -120,8 +120,7 @@ def strength_unknown(material: Material) -> Iterator[Finding]:
     said: list[tuple[Source, tuple[str | int, ...], str, tuple[Thread, ...]]] = []
     file = material.tree.workshop_file
     if file is not None and file.model.defaults.strength is not None:
-        path = ("defaults", "strength")
-        said.append((file.source, path, file.model.defaults.strength, _USUAL))
+        said.append((file.source, ("defaults", "strength"), file.model.defaults.strength, _USUAL))
     for source, start, fastener in _fasteners(material):
         stated = _stated(material, source, (*start, "thread"))
         thread = stated.value.value if stated else None

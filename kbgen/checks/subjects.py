@@ -52,7 +52,7 @@ def _families_by_path(material: Material) -> Mapping[str, tuple[str, ...]]:
         families = {
             family
             for chapter in recording.model.chapters
-            if chapter.note in tree.notes
+            if chapter.note is not None and chapter.note in tree.notes
             for family in tree.notes[chapter.note].front.families
         }
         if len(families) == 1:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
 
 from kbgen.checks.rule import Material, at
@@ -10,9 +11,7 @@ from kbgen.findings import Finding, finding
 from kbgen.prose import Where
 from kbgen.text import NotationError
 from kbgen.units import (
-    HouseThreads,
     Kind,
-    System,
     Thread,
     Verdict,
     dangerous_pairs,
@@ -71,32 +70,37 @@ def figure_disputed(material: Material) -> Iterator[Finding]:
 def house_thread_is_standard(material: Material) -> Iterator[Finding]:
     """Report a house thread that a published series holds."""
     for path, line, column, thread in _house_threads(material):
-        bare = _standard_of(thread)
-        if bare is None:
-            continue
-        judged = judge(bare, HouseThreads.of([]))
-        if judged.verdict in (Verdict.STANDARD, Verdict.DECLARED):
+        names = _published_names(thread)
+        if names:
             yield finding(
                 "house-thread-is-standard",
                 path,
                 line,
                 column,
-                f"{thread} is {bare}"
-                + (f" ({judged.standard})" if judged.standard else "")
-                + ": no house thread is needed for it",
-                f"write {bare} in the registers and take this row out",
+                f"{thread} is {' or '.join(names)}: no house thread is needed for it",
+                f"write {names[0].partition(' (')[0]} in the registers and take this row out",
             )
 
 
-def _standard_of(thread: Thread) -> Thread | None:
-    """Return what a house thread would be called without the word, None if nothing."""
-    text = str(replace(thread, left_hand=False)).removesuffix(" house")
-    if not thread.inch_size and thread.system is System.HOUSE:
-        text = f"M{text}"
-    try:
-        return parse_thread(text)
-    except NotationError:
-        return None
+_SERIES = ("UNC", "UNF", "UNEF", "UN", "BSW", "BSF", "BSB", "BSCy")
+
+
+def _published_names(thread: Thread) -> list[str]:
+    """Return what published series call a house thread, each with its standard."""
+    bare = str(replace(thread, left_hand=False)).removesuffix(" house")
+    if thread.inch_size:
+        forms = [bare, *(f"{bare} {series}" for series in _SERIES), f"SM{bare}"]
+    else:
+        forms = [f"M{bare}"]
+    names: dict[str, None] = {}
+    for form in forms:
+        with suppress(NotationError):
+            named = parse_thread(form)
+            judged = judge(named)
+            plain = form is forms[0] and judged.verdict is Verdict.DECLARED
+            if plain or judged.verdict is Verdict.STANDARD:
+                names.setdefault(f"{named} ({judged.standard})")
+    return list(names)
 
 
 def house_thread_declared_twice(material: Material) -> Iterator[Finding]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
-from kbgen.content import Caption, RecordingFile
+from kbgen.content import Caption, Place, RecordingFile
 from kbgen.prose.sentences import sentence_around
-from kbgen.prose.statement import Statement, Where
+from kbgen.prose.statement import Statement, Where, faults_of
 from kbgen.units import HouseThreads, scan
 
 __all__ = ["scan_captions"]
@@ -29,9 +29,13 @@ def scan_captions(recording: RecordingFile, house: HouseThreads) -> tuple[Statem
         for caption in run:
             starts.append(len(text))
             text += caption.text.replace("\n", " ") + " "
+
+        def place_of(offset: int, run: list[Caption] = run, starts: list[int] = starts) -> Place:
+            at = bisect_right(starts, offset) - 1
+            return run[at].place_in(offset - starts[at])
+
         for stated in scan(text, house):
-            at = bisect_right(starts, stated.span.start) - 1
-            place = run[at].place_in(stated.span.start - starts[at])
+            place = place_of(stated.span.start)
             sentence = sentence_around(text, stated.span)
             found.append(
                 Statement(
@@ -42,7 +46,8 @@ def scan_captions(recording: RecordingFile, house: HouseThreads) -> tuple[Statem
                     stated,
                     sentence=sentence.of(text).strip(),
                     at=stated.span.start - sentence.start,
-                    said_at_s=run[at].start,
+                    said_at_s=run[bisect_right(starts, stated.span.start) - 1].start,
+                    faults=faults_of(stated, text, place_of),
                 )
             )
     return tuple(found)

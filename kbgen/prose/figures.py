@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from kbgen.text import Span
 from kbgen.units import (
@@ -23,7 +24,7 @@ from kbgen.units import (
     scan,
 )
 
-__all__ = ["read_figure"]
+__all__ = ["moved", "read_figure"]
 
 Value = Thread | Torque | Tightness | Length
 
@@ -46,16 +47,14 @@ def read_figure(text: str, kind: Kind, house: HouseThreads) -> Stated:
     if len(found) == 1 and found[0].span.of(text).strip() == whole:
         return found[0]
     value = _PARSE[kind](text)
-    span = Span(0, len(text))
     plain = Judgement(Verdict.STANDARD)
     judged = judge(value, house) if isinstance(value, Thread) else plain
-    return Stated(
-        kind=kind,
-        span=span,
-        as_written=text,
-        value=value,
-        canonical=str(value),
-        verdict=judged.verdict,
-        objections=judged.objections,
-        dual=None,
-    )
+    whole_text = Span(0, len(text))
+    stated = Stated(kind, whole_text, text, value, str(value), judged.verdict, judged.objections)
+    return moved(stated, whole_text)
+
+
+def moved(stated: Stated, span: Span) -> Stated:
+    """Return a value as if ``span`` stated it: its objections are about all of it."""
+    objections = tuple(replace(one, span=span) for one in stated.objections)
+    return replace(stated, span=span, objections=objections)

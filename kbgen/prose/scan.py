@@ -12,10 +12,10 @@ from kbgen.content import FamilyFile, Note, PartFile, RecordingFile, Source
 from kbgen.content.models import Correction, RegisterRow
 from kbgen.prose.captions import scan_captions
 from kbgen.prose.fields import TextField
-from kbgen.prose.figures import read_figure
+from kbgen.prose.figures import moved, read_figure
 from kbgen.prose.passages import Passage, passages_in_body, passages_in_fields
 from kbgen.prose.sentences import sentence_around
-from kbgen.prose.statement import Scan, Statement, Unreadable, Where
+from kbgen.prose.statement import Scan, Statement, Unreadable, Where, faults_of
 from kbgen.prose.table import read_under
 from kbgen.text import NotationError, Span
 from kbgen.units import HouseThreads, Kind, Stated, Verdict, scan
@@ -137,6 +137,7 @@ def _statement(passage: Passage, stated: Stated, where: Where) -> Statement:
         stated.span.start - sentence.start,
         passage.block.row if passage.block else "",
         named,
+        faults=faults_of(stated, passage.text, passage.place_of),
     )
 
 
@@ -159,4 +160,4 @@ def _linked_threads(
             continue
         words = [one for one in found if link.start <= one.span.start < link.end]
         if all(one.canonical != stated.canonical for one in words):
-            yield replace(stated, span=Span(link.start, link.end))
+            yield moved(stated, Span(link.start, link.end))

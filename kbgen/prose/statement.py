@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
+from kbgen.content import Place
 from kbgen.units import Stated
 
-__all__ = ["Scan", "Statement", "Unreadable", "Where"]
+__all__ = ["Fault", "Scan", "Statement", "Unreadable", "Where", "faults_of"]
 
 
 class Where(StrEnum):
@@ -24,6 +26,20 @@ class Where(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Fault:
+    """What the units check objects to, at the smallest text at fault.
+
+    Shape: ``line`` and ``column`` are 1-based, in the statement's file.
+    """
+
+    code: str
+    message: str
+    hint: str
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
 class Statement:
     """One figure that the tree states.
 
@@ -33,7 +49,7 @@ class Statement:
     ``row`` is the first cell of its table row; ``named`` are the register rows that
     the sentence, or the row's first cell, links to. ``withdrawn`` is true for what a
     correction says *was* stated: exempt from judgement. ``said_at_s`` is the second of
-    the recording at which a caption says it.
+    the recording at which a caption says it. ``faults`` are the objections to it.
     """
 
     path: str
@@ -48,6 +64,7 @@ class Statement:
     named: tuple[str, ...] = ()
     withdrawn: bool = False
     said_at_s: float | None = None
+    faults: tuple[Fault, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,3 +89,16 @@ class Scan:
 
     statements: tuple[Statement, ...]
     unreadable: tuple[Unreadable, ...]
+
+
+def faults_of(stated: Stated, text: str, place_of: Callable[[int], Place]) -> tuple[Fault, ...]:
+    """Return the objections to a value in ``text`` with their places, blanks passed over."""
+    found = []
+    for objection in stated.objections:
+        at_fault = objection.span.of(text)
+        blanks = len(at_fault) - len(at_fault.lstrip())
+        place = place_of(objection.span.start + blanks)
+        found.append(
+            Fault(objection.code, objection.message, objection.hint, place.line, place.column)
+        )
+    return tuple(found)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from kbgen.prose.figures import read_figure
+from kbgen.prose.figures import moved, read_figure
 from kbgen.text import NotationError, Span
 from kbgen.units import HouseThreads, Kind, Stated
 
@@ -42,5 +42,5 @@ def read_under(header: str, text: str, house: HouseThreads) -> Stated | None:
                 continue
             start = len(text) - len(text.lstrip())
             span = Span(start, start + len(text.strip()))
-            return replace(stated, span=span, as_written=text.strip())
+            return replace(moved(stated, span), as_written=text.strip())
     return None

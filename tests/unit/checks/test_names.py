@@ -6,8 +6,9 @@ import pytest
 
 from kbgen.checks.names import Names, is_set_apart
 from kbgen.checks.rule import Row
-from kbgen.content import FamilyFile, Source
+from kbgen.content import Source
 from kbgen.content.models import Family, RegisterRow
+from kbgen.content.tree import Filed
 from kbgen.prose import Statement, Where
 from kbgen.units import scan
 
@@ -20,7 +21,7 @@ WHERE = {
     "motor-boss-bolt": "Motor bracket bolt into the boss on the pillar",
     "hub": "Hub screw",
 }
-FAMILY = FamilyFile(
+FAMILY = Filed(
     "h", Source("content/families/h.yaml", "", {}), Family(name="H", summary="A machine")
 )
 ROWS = [
