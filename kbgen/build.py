@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from itertools import chain
 from pathlib import Path
 
 from kbgen.checks import Checked, check
-from kbgen.content import load_tree
+from kbgen.content import TreeMissing, load_tree
 from kbgen.findings import Finding
 from kbgen.links import LEDGER_PATH, Ledger, format_ledger, load_ledger, merged_ledger, parse_ledger
-from kbgen.pages import render_site
 from kbgen.publish import Publication, PublishError, publishing
-from kbgen.search import page_files
 
-__all__ = ["Built", "Progress", "build"]
+__all__ = ["Built", "Progress", "build", "inspect"]
 
 Progress = Callable[[str, int, int], None]
 """Told how far a stage is: its name, what is done, and how much there is to do."""
@@ -37,6 +34,14 @@ class Built:
     changed: int = 0
 
 
+def inspect(root: Path) -> tuple[Finding, ...]:
+    """Return every finding of the tree below ``root``, sorted; nothing is written.
+
+    Raises: TreeMissing; OSError where the machine does not give the address ledger.
+    """
+    return check(load_tree(root)).findings
+
+
 def build(
     root: Path,
     out: Path | None = None,
@@ -48,6 +53,8 @@ def build(
     Shape: ``waiting`` is called once where another build has to end first.
     Raises: TreeMissing; FolderRefused; PublishError, and then the earlier site stands.
     """
+    if not (root / "content" / "workshop.yaml").is_file():
+        raise TreeMissing(f"no content/workshop.yaml in {root}")
     tell = progress or _say_nothing
     wait = waiting or (lambda: tell("waiting for another build", 0, 1))
     with publishing(root, out, wait) as place:
@@ -61,11 +68,20 @@ def build(
         index = place.folder / "index.html"
         if not checked.publishable:
             return Built(checked.findings, False, index)
-        files = chain(render_site(checked, root / "templates"), page_files(checked))
-        told = _told(_as_promised(files, checked.ledger), checked, tell)
-        written = place.write_site(told, format_ledger(checked.ledger))
+        files = _told(_as_promised(_files(root, checked), checked.ledger), checked, tell)
+        written = place.write_site(files, format_ledger(checked.ledger))
         pages = sum(1 for entry in checked.ledger.entries.values() if _is_page(entry.address))
         return Built(checked.findings, True, index, pages, written.changed)
+
+
+def _files(root: Path, checked: Checked) -> Iterator[tuple[str, bytes]]:
+    """Yield every file of the site: pages, what they need, and what the search loads."""
+    # Only a build needs the templates and the search: an inspection starts without them.
+    from kbgen.pages import render_site
+    from kbgen.search import page_files
+
+    yield from render_site(checked, root / "templates")
+    yield from page_files(checked)
 
 
 def _say_nothing(stage: str, done: int, total: int) -> None:

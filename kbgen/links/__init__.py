@@ -8,7 +8,6 @@ site, ``link_graph`` gathers who leads to whom and finds the links that are wron
 from kbgen.links.address import (
     FIXED_PAGES,
     address_of,
-    is_whole,
     moment_anchor,
     plain_thread,
     thread_slug,
@@ -47,7 +46,6 @@ __all__ = [
     "clock",
     "format_ledger",
     "forwards",
-    "is_whole",
     "kept_anchors",
     "link_graph",
     "load_ledger",

@@ -8,9 +8,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from kbgen.links.reference import Reference, Scheme, clock, seconds
-from kbgen.units import System, Thread, parse_thread
+from kbgen.units import Thread, parse_thread
 
-__all__ = ["FIXED_PAGES", "address_of", "is_whole", "moment_anchor", "plain_thread", "thread_slug"]
+__all__ = ["FIXED_PAGES", "address_of", "moment_anchor", "plain_thread", "thread_slug"]
 
 FIXED_PAGES = (
     "about.html",
@@ -67,12 +67,6 @@ def moment_anchor(moment: str) -> str:
 def plain_thread(thread: Thread) -> Thread:
     """Return a thread without its class and hand: all of them share one page."""
     return replace(thread, fit_class=None, left_hand=False)
-
-
-def is_whole(thread: Thread) -> bool:
-    """Return whether a designation says size and pitch: only then has it a page."""
-    pitched = thread.tpi is not None or thread.pitch is not None or thread.system is System.BA
-    return thread.size is not None and pitched
 
 
 def thread_slug(thread: Thread) -> str:

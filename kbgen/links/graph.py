@@ -11,7 +11,7 @@ from typing import Protocol
 from kbgen.content import Tree
 from kbgen.content.models import Standing
 from kbgen.findings import Finding
-from kbgen.links.address import address_of, is_whole, plain_thread
+from kbgen.links.address import address_of, plain_thread
 from kbgen.links.edge import Edge, Relation
 from kbgen.links.named import named_in
 from kbgen.links.origins import origins
@@ -127,7 +127,7 @@ def _stated_threads(tree: Tree, statements: Iterable[Stating]) -> Iterator[Edge]
     origin_of = origins(tree)
     for stated in statements:
         thread = stated.value.value
-        if stated.withdrawn or not isinstance(thread, Thread) or not is_whole(thread):
+        if stated.withdrawn or not isinstance(thread, Thread) or not thread.whole:
             continue
         if stated.value.verdict is Verdict.CONTRADICTORY or stated.path not in origin_of:
             continue

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from kbgen.content import Tree
 from kbgen.content.models import Standing
 from kbgen.findings import Finding, finding
-from kbgen.links.address import FIXED_PAGES, address_of, is_whole, moment_anchor, plain_thread
+from kbgen.links.address import FIXED_PAGES, address_of, moment_anchor, plain_thread
 from kbgen.links.graph import Graph
 from kbgen.links.ledger import LEDGER_PATH, Entry, Ledger, load_ledger
 from kbgen.links.reference import Reference, Scheme
@@ -92,9 +92,7 @@ def _page_of_thread(text: str) -> str:
         thread = parse_thread(text)
     except NotationError:
         return ""
-    return (
-        address_of(Reference(Scheme.THREAD, str(plain_thread(thread)))) if is_whole(thread) else ""
-    )
+    return address_of(Reference(Scheme.THREAD, str(plain_thread(thread)))) if thread.whole else ""
 
 
 def renew(

@@ -8,7 +8,6 @@ from difflib import get_close_matches
 
 from kbgen.content import Tree
 from kbgen.content.models import Standing
-from kbgen.links.address import is_whole
 from kbgen.links.reference import Reference, Scheme, clock, seconds
 from kbgen.units import HouseThreads, Verdict, judge, parse_thread
 
@@ -114,7 +113,7 @@ def _thread(house: HouseThreads, reference: Reference) -> Dead | None:
     if judged.verdict is Verdict.CONTRADICTORY:
         objection = judged.objections[0]
         return Dead(objection.message, objection.hint)
-    if is_whole(thread):
+    if thread.whole:
         return None
     return Dead(
         f"{reference.target} is not enough to name a thread",

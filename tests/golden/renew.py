@@ -41,7 +41,7 @@ def main() -> None:
         root = built_site(Path(folder))
         if EXPECTED.exists():
             shutil.rmtree(EXPECTED)
-        shutil.copytree(root / "site", EXPECTED)
+        shutil.copytree(root / "site", EXPECTED, ignore=shutil.ignore_patterns(".*"))
         shutil.copyfile(root / LEDGER, TREE / LEDGER)
     print(f"{sum(path.is_file() for path in EXPECTED.rglob('*'))} files in {EXPECTED.name}/")
 

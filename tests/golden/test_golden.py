@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import difflib
+import sys
 from pathlib import Path
 
 import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
 from renew import EXPECTED, LEDGER, TREE, built_site
 
 
@@ -13,7 +16,7 @@ def files_of(folder: Path) -> dict[str, bytes]:
     return {
         path.relative_to(folder).as_posix(): path.read_bytes()
         for path in sorted(folder.rglob("*"))
-        if path.is_file()
+        if path.is_file() and not path.name.startswith(".")
     }
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-import kbgen.build
+import kbgen.pages
 from kbgen.build import build
 from kbgen.content import TreeMissing
 from kbgen.publish import FolderRefused, PublishError
@@ -190,7 +190,7 @@ def test_a_site_that_breaks_the_ledgers_promise_is_not_published(
 ) -> None:
     build(root)
     before = whole(root)
-    real = kbgen.build.render_site
+    real = kbgen.pages.render_site
 
     def without_one(*given: object) -> object:
         return (file for file in real(*given) if file[0] != "n/0001.html")
@@ -200,7 +200,7 @@ def test_a_site_that_breaks_the_ledgers_promise_is_not_published(
             yield path, data.replace(b'id="winder-bracket"', b"")
 
     for pages, words in ((without_one, "no page n/0001"), (without_an_anchor, "winder-bracket")):
-        monkeypatch.setattr(kbgen.build, "render_site", pages)
+        monkeypatch.setattr(kbgen.pages, "render_site", pages)
         with pytest.raises(PublishError, match=words):
             build(root)
         assert whole(root) == before

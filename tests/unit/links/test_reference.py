@@ -48,7 +48,7 @@ def test_a_reference_is_read_and_has_an_address(text: str, canonical: str, addre
     ("text", "of", "words"),
     [
         ("notes:17", "notes", "none of the schemes note, family"),
-        ("17", "", "none of the schemes"),
+        ("17", "17", "none of the schemes"),
         ("", "", "none of the schemes"),
         ("page:about", "page", "none of the schemes"),
         ("note:0", "0", "by its number"),

@@ -1,0 +1,613 @@
+// Finds notes in the page, from files that script tags load: no server, no network.
+// Says letter for letter what kbgen/search says at the bench; tests hold the two together.
+"use strict";
+(function () {
+
+// ---------------------------------------------------------------- stems (Snowball English)
+
+const WHOLE = new Map(Object.entries({
+  skis: "ski", skies: "sky", idly: "idl", gently: "gentl", ugly: "ugli", early: "earli",
+  only: "onli", singly: "singl", andes: "andes", atlas: "atlas", bias: "bias",
+  cosmos: "cosmos", howe: "howe", news: "news", sky: "sky",
+}));
+const HEADS = /^(?:arsen|commun|emerg|gener|inter|later|organ|past|univers)/;
+const STEP2 = [
+  ["ational", "ate"], ["ization", "ize"], ["fulness", "ful"], ["ousness", "ous"],
+  ["iveness", "ive"], ["biliti", "ble"], ["lessli", "less"], ["tional", "tion"],
+  ["ation", "ate"], ["alism", "al"], ["aliti", "al"], ["iviti", "ive"], ["ousli", "ous"],
+  ["entli", "ent"], ["fulli", "ful"], ["ogist", "og"], ["enci", "ence"], ["anci", "ance"],
+  ["abli", "able"], ["izer", "ize"], ["ator", "ate"], ["alli", "al"], ["bli", "ble"],
+  ["ogi", "og"], ["li", ""],
+];
+const STEP3 = [
+  ["ational", "ate"], ["tional", "tion"], ["alize", "al"], ["icate", "ic"], ["iciti", "ic"],
+  ["ative", ""], ["ical", "ic"], ["ness", ""], ["ful", ""],
+];
+const STEP4 = [
+  "ement", "ance", "ence", "able", "ible", "ment", "ant", "ent", "ism", "ate", "iti", "ous",
+  "ive", "ize", "ion", "al", "er", "ic",
+];
+
+function regionAfter(word, from) {
+  const found = /[aeiouy][^aeiouy]/.exec(word.slice(from));
+  return found ? from + found.index + 2 : word.length;
+}
+
+function endsShort(word) {
+  return /[^aeiouy][aeiouy][^aeiouywxY]$/.test(word) || /^[aeiouy][^aeiouy]$/.test(word)
+    || word.endsWith("past");
+}
+
+function step1b(word, p1) {
+  const found = /(?:eedly|ingly|edly|eed|ing|ed)$/.exec(word);
+  if (!found) return word;
+  const suffix = found[0];
+  let head = word.slice(0, found.index);
+  if (suffix === "eed" || suffix === "eedly") {
+    return found.index >= p1 && !/^(?:succ|proc|exc)$/.test(head) ? head + "ee" : word;
+  }
+  if (suffix === "ing") {
+    if (/^[^aeiouy]y$/.test(head)) return head[0] + "ie";
+    if (/^(?:even|cann|inn|earr|herr|out)$/.test(head)) return word;
+  }
+  if (!/[aeiouy]/.test(head)) return word;
+  if (/(?:at|bl|iz)$/.test(head)) return head + "e";
+  if (/(?:bb|dd|ff|gg|mm|nn|pp|rr|tt)$/.test(head)) {
+    return /^[aeo]..$/.test(head) ? head : head.slice(0, -1);
+  }
+  return head.length === p1 && endsShort(head) ? head + "e" : head;
+}
+
+function stem(said) {
+  if (WHOLE.has(said)) return WHOLE.get(said);
+  if (said.length < 3) return said;
+  let word = said.replace(/^y/, "Y").replace(/([aeiouy])y/g, "$1Y");
+  const head = HEADS.exec(word);
+  const p1 = head ? head[0].length : regionAfter(word, 0);
+  const p2 = regionAfter(word, p1);
+  // 1a
+  if (word.endsWith("sses")) word = word.slice(0, -2);
+  else if (/(?:ied|ies)$/.test(word)) word = word.slice(0, word.length > 4 ? -2 : -1);
+  else if (!/(?:us|ss)$/.test(word) && /[aeiouy].+s$/.test(word)) word = word.slice(0, -1);
+  word = step1b(word, p1);
+  // 1c
+  if (/.[^aeiouy][yY]$/.test(word)) word = word.slice(0, -1) + "i";
+  // 2
+  for (const [suffix, instead] of STEP2) {
+    if (!word.endsWith(suffix)) continue;
+    const at = word.length - suffix.length;
+    if (at >= p1 && !(suffix === "ogi" && word[at - 1] !== "l")
+        && !(suffix === "li" && !/[cdeghkmnrt]/.test(word[at - 1] || ""))) {
+      word = word.slice(0, at) + instead;
+    }
+    break;
+  }
+  // 3
+  for (const [suffix, instead] of STEP3) {
+    if (!word.endsWith(suffix)) continue;
+    const at = word.length - suffix.length;
+    if (at >= p1 && (suffix !== "ative" || at >= p2)) word = word.slice(0, at) + instead;
+    break;
+  }
+  // 4
+  for (const suffix of STEP4) {
+    if (!word.endsWith(suffix)) continue;
+    const at = word.length - suffix.length;
+    if (at >= p2 && (suffix !== "ion" || /[st]/.test(word[at - 1] || ""))) {
+      word = word.slice(0, at);
+    }
+    break;
+  }
+  // 5
+  const last = word.length - 1;
+  if (word[last] === "e") {
+    if (last >= p2 || (last >= p1 && !endsShort(word.slice(0, -1)))) word = word.slice(0, -1);
+  } else if (word[last] === "l" && last >= p2 && word[last - 1] === "l") {
+    word = word.slice(0, -1);
+  }
+  return word.replace(/Y/g, "y");
+}
+
+// ---------------------------------------------------------------- packed numbers and words
+
+const ALPHABET = Array.from({ length: 95 }, (_, code) => String.fromCharCode(code + 32))
+  .filter((sign) => sign !== '"' && sign !== "\\");
+const LAST = 60;
+const CARRY = ALPHABET.length - LAST;
+const DIGIT = new Int32Array(128);
+ALPHABET.forEach((sign, digit) => { DIGIT[sign.charCodeAt(0)] = digit; });
+
+function reader(text, from = 0) {
+  let at = from;
+  return {
+    next() {
+      let carried = 0;
+      for (;;) {
+        const digit = DIGIT[text.charCodeAt(at++)];
+        if (digit < LAST) return carried * LAST + digit;
+        carried = carried * CARRY + digit - LAST + 1;
+      }
+    },
+    more: () => at < text.length,
+  };
+}
+
+function unpacked(text) {
+  const numbers = [];
+  const from = reader(text);
+  while (from.more()) numbers.push(from.next());
+  return numbers;
+}
+
+// ---------------------------------------------------------------- files by script tag
+
+const waiting = new Map();
+const arrived = new Map();
+
+function receive(kind, number, data) {
+  const name = data === undefined ? kind : kind + number;
+  arrived.set(name, data === undefined ? number : data);
+}
+window.kbgenFind = receive;
+
+function load(name) {
+  if (arrived.has(name)) return Promise.resolve(arrived.get(name));
+  if (!waiting.has(name)) {
+    waiting.set(name, new Promise((resolve, reject) => {
+      const script = document.createElement("script");
+      const gone = (why) => { waiting.delete(name); script.remove(); return why; };
+      script.src = "find/" + name + ".js";
+      script.onload = () => {
+        gone();
+        if (arrived.has(name)) resolve(arrived.get(name));
+        else reject(new Error("find/" + name + ".js holds something else"));
+      };
+      script.onerror = () => reject(gone(new Error("find/" + name + ".js is missing")));
+      document.head.append(script);
+    }));
+  }
+  return waiting.get(name);
+}
+
+// ---------------------------------------------------------------- words, threads, torques
+
+const VULGAR = /[\u00bc-\u00be\u2150-\u215e\u2189]/g;
+const WORD = /[0-9]+\/[0-9]+|[0-9]+\.[0-9]+|[a-z0-9]+/g;
+const ATOM = /[0-9]+(?:[.,][0-9]+)?|[a-z]+|[^a-z0-9\s]/g;
+
+function makeGrammar(data) {
+  const stop = new Set(data.stop.split(" "));
+  const spelled = new Map(Object.entries(data.spelled));
+  const endings = new Set(data.endings);
+  const denominators = new Set(data.denominators);
+  const pairs = new Set(data.pairs);
+  const own = (table, key) => Object.prototype.hasOwnProperty.call(table, key);
+  const patterns = data.patterns.map((source) => new RegExp(source, "g"));
+  const readers = [torque, metric, ba, pipe, inch];
+
+  function fold(text) {
+    const spell = (whole) => Array.from(whole, (sign) => spelled.get(sign) ?? sign).join("");
+    return spell(spell(text.replace(VULGAR, " $&")).normalize("NFKD"))
+      .replace(/[\u0300-\u036f]/g, "").replace(/[^\x00-\x7f]/gu, " ").toLowerCase();
+  }
+  const words = (text) => fold(text).match(WORD) || [];
+  const plainTerms = (text) => words(text).filter((word) => !stop.has(word)).map(stem);
+
+  function numberWord(atoms, at) {
+    const word = atoms[at];
+    if (own(data.numbers, word)) return [data.numbers[word], 1];
+    if (!own(data.tens, word)) return [0, 0];
+    if (own(data.tensParts, word + " " + atoms[at + 1])
+        || own(data.tensParts, word + " " + atoms[at + 2])) return [0, 0];
+    const step = atoms[at + 1] === "-" ? 2 : 1;
+    const unit = own(data.numbers, atoms[at + step]) ? data.numbers[atoms[at + step]] : 10;
+    return unit < 10 ? [data.tens[word] + unit, step + 1] : [data.tens[word], 1];
+  }
+  function partWord(atoms, at) {
+    const skip = atoms[at] === "-" ? 1 : 0;
+    const [a, b, c] = atoms.slice(at + skip, at + skip + 3);
+    if (a === undefined) return [0, 0];
+    if (own(data.parts, a)) return [data.parts[a], skip + 1];
+    if (denominators.has(a) && endings.has(b)) return [Number(a), skip + 2];
+    if (own(data.tensParts, a + " " + b)) return [data.tensParts[a + " " + b], skip + 2];
+    if (b === "-" && own(data.tensParts, a + " " + c)) {
+      return [data.tensParts[a + " " + c], skip + 3];
+    }
+    return [0, 0];
+  }
+  function spokenAtoms(text) {
+    const said = fold(text).match(ATOM) || [];
+    const out = [];
+    const source = [];
+    let at = 0;
+    while (at < said.length) {
+      const [number, taken] = numberWord(said, at);
+      const whole = taken ? String(number) : said[at];
+      const counted = taken || (/^[0-9]+$/.test(said[at]) ? 1 : 0);
+      let [part, more] = partWord(said, at + counted);
+      if (more && !counted && out[out.length - 1] === "/") more = 0;
+      if (more) {
+        out.push(counted ? whole : "1", "/", String(part));
+        source.push(said.slice(at, at + counted + more), [], []);
+        at += counted + more;
+      } else {
+        out.push(whole);
+        source.push(said.slice(at, at + Math.max(1, taken)));
+        at += Math.max(1, taken);
+      }
+    }
+    return [out, source];
+  }
+
+  function plainNumber(text) {
+    let number = text.replace(",", ".");
+    if (number.includes(".")) number = number.replace(/0+$/, "").replace(/\.$/, "");
+    const bare = number.replace(/^0+/, "");
+    return !number.startsWith("0.") && bare ? bare : number;
+  }
+  const joined = (spaced) => spaced.replaceAll(" / ", "/");
+  function metric(m) {
+    const size = plainNumber(m[1]);
+    const pitch = m[2] || m[3];
+    if (!(Number(size) > 0 && Number(size) <= 100)) return [];
+    if (pitch === undefined) return ["=m" + size];
+    const plain = plainNumber(pitch);
+    return Number(plain) > 0 && Number(plain) <= 8 ? ["=m" + size + "x" + plain, "=m" + size] : [];
+  }
+  function ba(m) { return ["=" + Number(m[1] || m[2] || m[3]) + "ba"]; }
+  function pipe(m) { return ["=g" + joined(m[1])]; }
+  function inch(m) {
+    const [, before, fraction, sign, whole, , between, tpi, unit, after] = m;
+    const pitch = tpi.includes(" ") ? tpi.replaceAll(" ", "").replace("1/2", ".5")
+      : String(Number(tpi));
+    const series = own(data.series, before || after || "") ? data.series[before || after] : "";
+    if (!(Number(pitch) >= 4 && Number(pitch) <= 99)) return [];
+    let size;
+    if (fraction === undefined) {
+      size = String(Number(whole));
+      if (!(sign || unit || series || between) && !pairs.has(size + "-" + pitch)) return [];
+    } else {
+      size = joined(fraction);
+    }
+    const pair = "=" + size + "-" + pitch;
+    return series ? [pair, pair + " " + series] : [pair];
+  }
+  function twoFigures(stated) {
+    let value = stated;
+    let exponent = 0;
+    while (value >= 100) { value /= 10; exponent += 1; }
+    while (value < 10) { value *= 10; exponent -= 1; }
+    const figures = Math.floor(value + 0.5);
+    return figures < 100 ? figures + "e" + exponent : "10e" + (exponent + 1);
+  }
+  function torque(m) {
+    const factor = data.units[m[3]];
+    return [m[1], m[2]].filter(Boolean).map((text) => Number(text.replace(",", ".")))
+      .filter((value) => value > 0).map((value) => "=" + twoFigures(value * factor) + "nm");
+  }
+  function readQuantities(text) {
+    const [atoms, said] = spokenAtoms(text);
+    const spaced = atoms.join(" ");
+    const count = (piece) => piece.split(" ").length - 1;
+    const found = [];
+    patterns.forEach((pattern, kind) => {
+      for (const match of spaced.matchAll(pattern)) {
+        const start = match.index;
+        const end = start + match[0].length;
+        if (found.some((other) => start < other.end && other.start < end)) continue;
+        const terms = readers[kind](match);
+        if (!terms.length) continue;
+        const first = count(spaced.slice(0, start));
+        const last = first + count(match[0]) + 1;
+        found.push({ start, end, terms, spoken: said.slice(first, last).flat(),
+          pair: kind === 0 ? null : terms[0] });
+      }
+    });
+    return found.sort((a, b) => a.start - b.start);
+  }
+  return { fold, words, plainTerms, readQuantities, stop };
+}
+
+// ---------------------------------------------------------------- the index
+
+const decoded = new Map();
+function once(name, make) {
+  if (!decoded.has(name)) decoded.set(name, load(name).then(make));
+  return decoded.get(name);
+}
+
+const open = () => once("base", (data) => {
+  const numbers = [];
+  let number = 0;
+  for (const step of unpacked(data.numbers)) numbers.push(number += step + 1);
+  const postings = [];
+  let first = 0;
+  for (const step of unpacked(data.postings)) postings.push(first += step);
+  return { ...data, numbers, postings };
+});
+const grammar = () => once("grammar", makeGrammar);
+
+function lastNotAfter(firsts, key) {
+  let low = 0;
+  let high = firsts.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (firsts[middle] <= key) low = middle + 1; else high = middle;
+  }
+  return low - 1;
+}
+
+async function termNumber(base, word) {
+  const shard = lastNotAfter(base.words, word);
+  if (shard < 0) return -1;
+  const table = await once("w" + shard, ([coded, steps]) => {
+    const terms = new Map();
+    const from = reader(steps);
+    let before = "";
+    let number = 0;
+    for (const entry of coded.split("~")) {
+      before = before.slice(0, DIGIT[entry.charCodeAt(0)]) + entry.slice(1);
+      const step = from.next();
+      number += step % 2 ? -(step + 1) / 2 : step / 2;
+      terms.set(before, number);
+    }
+    return terms;
+  });
+  return table.has(word) ? table.get(word) : -1;
+}
+
+async function stemNumber(base, term) {
+  if (stem(term) !== term) {
+    const own = await termNumber(base, "^" + term);
+    if (own >= 0) return own;
+    return -1;
+  }
+  return termNumber(base, term);
+}
+
+async function wordNumber(base, word) {
+  const known = await termNumber(base, word);
+  return known >= 0 ? known : stemNumber(base, stem(word));
+}
+
+async function postingsOf(base, number) {
+  const shard = lastNotAfter(base.postings, number);
+  const lists = await once("p" + shard, (text) => {
+    const all = [];
+    const from = reader(text);
+    while (from.more()) {
+      const size = from.next();
+      const places = new Int32Array(size);
+      const impacts = new Int32Array(size);
+      let place = -1;
+      for (let i = 0; i < size; i += 1) places[i] = place += from.next() + 1;
+      for (let i = 0; i < size; i += 1) impacts[i] = from.next();
+      all.push({ places, impacts });
+    }
+    return all;
+  });
+  return lists[number - base.postings[shard]];
+}
+
+// ---------------------------------------------------------------- questions and ranking
+
+function holdsPhrase(stems, phrase) {
+  if (!phrase.length) return false;
+  for (let at = 0; at + phrase.length <= stems.length; at += 1) {
+    if (phrase.every((term, i) => stems[at + i] === term)) return true;
+  }
+  return false;
+}
+
+function widening(pair, stems) {
+  for (const [said, others] of [[pair[0], pair[1]], [pair[1], pair[0]]]) {
+    for (const [phrase, terms] of said) {
+      if (holdsPhrase(stems, terms)) {
+        return { said: phrase, also: others.map(([text]) => text).join(" / "),
+          terms: others.flatMap(([, added]) => added) };
+      }
+    }
+  }
+  return null;
+}
+
+async function readQuestion(text) {
+  const [base, rules] = await Promise.all([open(), grammar()]);
+  const readings = [];
+  for (const reading of rules.readQuantities(text)) {
+    const known = await Promise.all(reading.terms.map((term) => termNumber(base, term)));
+    if (known.some((number) => number >= 0)) readings.push(reading);
+  }
+  const spoken = new Set(readings.flatMap((reading) => reading.spoken));
+  const counts = new Map();
+  const add = (term, source) => {
+    const entry = counts.get(term);
+    if (entry) entry.times += 1; else counts.set(term, { term, source, times: 1, weight: 0 });
+  };
+  for (const word of rules.words(text)) {
+    if (rules.stop.has(word)) continue;
+    if (spoken.size && (word.match(ATOM) || []).every((atom) => spoken.has(atom))) continue;
+    add(stem(word), word);
+  }
+  for (const reading of readings) for (const term of reading.terms) add(term, null);
+  const weights = base.weights;
+  for (const entry of counts.values()) {
+    entry.weight = weights[Math.min(entry.times, weights.length) - 1];
+  }
+  const widened = [];
+  const stems = rules.plainTerms(text);
+  for (const pair of base.widenings) {
+    const found = widening(pair, stems);
+    if (!found) continue;
+    widened.push({ said: found.said, also: found.also });
+    for (const term of found.terms) {
+      if (!counts.has(term)) counts.set(term, { term, source: null, times: 0, weight: base.widened });
+    }
+  }
+  const threads = readings.map((reading) => reading.pair).filter(Boolean);
+  return { text, terms: [...counts.values()], widened, threads };
+}
+
+function raritySteps(notes, holders) {
+  return 32 - Math.clz32(Math.floor((notes * notes) / (holders * holders)));
+}
+
+async function rank(question, limit) {
+  const base = await open();
+  const numbers = await Promise.all(question.terms.map((entry) => (
+    entry.source ? wordNumber(base, entry.source)
+      : entry.term.startsWith("=") ? termNumber(base, entry.term) : stemNumber(base, entry.term))));
+  const lists = await Promise.all(numbers.map((number) => (
+    number < 0 ? null : postingsOf(base, number))));
+  const scores = new Int32Array(base.notes);
+  const held = new Int32Array(base.notes);
+  let asked = 0;
+  question.terms.forEach((entry, i) => {
+    const list = lists[i];
+    const size = list ? list.places.length : 0;
+    const mass = entry.weight * raritySteps(base.notes, Math.max(1, size));
+    asked += mass;
+    for (let at = 0; at < size; at += 1) {
+      scores[list.places[at]] += entry.weight * list.impacts[at];
+      held[list.places[at]] += mass;
+    }
+  });
+  const best = [];
+  for (let place = 0; place < scores.length; place += 1) {
+    const score = scores[place];
+    if (score === 0 || (best.length === limit && score <= best[limit - 1].score)) continue;
+    let at = best.length;
+    while (at > 0 && best[at - 1].score < score) at -= 1;
+    best.splice(at, 0, { place, note: base.numbers[place], score,
+      weak: held[place] * 100 < base.weak * asked });
+    if (best.length > limit) best.pop();
+  }
+  return best;
+}
+
+async function find(text, limit = 10) {
+  const question = await readQuestion(text);
+  const hits = await rank(question, limit);
+  return { question, hits };
+}
+
+async function shown(hit) {
+  const base = await open();
+  const block = await load("n" + Math.floor(hit.place / base.block));
+  const [title, address, fix, caution, families, lines] = block[hit.place % base.block];
+  return { title, address, fix, caution, families, lines };
+}
+
+async function threadPages(question) {
+  const base = await open();
+  const said = new Set(question.terms.map((entry) => entry.term));
+  return base.threads.filter(([terms]) => terms.length && terms.every((term) => said.has(term))
+    || question.threads.includes(terms[0])).map(([, thread, address]) => ({ thread, address }));
+}
+
+receive.find = find;
+receive.shown = shown;
+receive.stem = stem;
+receive.grammar = grammar;
+
+// ---------------------------------------------------------------- the page
+
+function element(name, text, className) {
+  const made = document.createElement(name);
+  if (text) made.textContent = text;
+  if (className) made.className = className;
+  return made;
+}
+
+async function bestLine(question, lines) {
+  const rules = await grammar();
+  const weights = new Map(question.terms.map((entry) => [entry.term, entry.weight]));
+  let best = "";
+  let most = 0;
+  for (const line of lines) {
+    let sum = 0;
+    for (const term of new Set(rules.plainTerms(line))) sum += weights.get(term) || 0;
+    if (sum > most) { most = sum; best = line; }
+  }
+  return best || lines[0] || "";
+}
+
+async function resultItem(question, hit) {
+  const note = await shown(hit);
+  const item = element("li");
+  const link = element("a", note.title);
+  link.href = note.address;
+  item.append(link);
+  const line = await bestLine(question, note.lines);
+  if (line) item.append(element("p", line));
+  if (note.fix) item.append(element("p", note.fix));
+  const facts = [...note.families];
+  if (note.caution) facts.push(note.caution);
+  if (hit.weak) facts.push("holds little of what you asked");
+  if (facts.length) item.append(element("p", facts.join(" · "), "see"));
+  return item;
+}
+
+function start() {
+  const form = document.getElementById("find-form");
+  const field = document.getElementById("find-query");
+  const status = document.getElementById("find-status");
+  const list = document.getElementById("find-results");
+  if (!form || !field || !status || !list) return;
+  let turn = 0;
+
+  async function answer(text) {
+    const mine = turn += 1;
+    if (!text.trim()) {
+      list.replaceChildren();
+      status.textContent = "";
+      return;
+    }
+    const { question, hits } = await find(text);
+    const pages = await threadPages(question);
+    const items = await Promise.all(hits.map((hit) => resultItem(question, hit)));
+    if (mine !== turn) return;
+    const leads = pages.map(({ thread, address }) => {
+      const item = element("li");
+      const link = element("a", thread);
+      link.href = address;
+      item.append(link, element("p", "Everything that takes this thread."));
+      return item;
+    });
+    list.replaceChildren(...leads, ...items);
+    const said = [];
+    if (!hits.length) {
+      said.push("Nothing found. The lists below lead to every note.");
+    } else {
+      said.push(hits[0].weak ? "Nothing fits well; these come nearest."
+        : hits.length === 1 ? "1 note." : "The best " + hits.length + " notes.");
+    }
+    for (const { said: lay, also } of question.widened) {
+      said.push("Also looked for " + also + " (" + lay + ").");
+    }
+    status.textContent = said.join(" ");
+  }
+  function keep(text) {
+    const address = new URL(location.href);
+    if (text.trim()) address.searchParams.set("q", text); else address.searchParams.delete("q");
+    try { history.replaceState(null, "", address); } catch { /* some readers forbid it on files */ }
+  }
+  function broken(problem) { status.textContent = "Search cannot run here: " + problem.message + "."; }
+
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    keep(field.value);
+    answer(field.value).catch(broken);
+  });
+  field.addEventListener("input", () => {
+    keep(field.value);
+    answer(field.value).catch(broken);
+  });
+  const given = new URLSearchParams(location.search).get("q");
+  if (given) {
+    field.value = given;
+    answer(given).catch(broken);
+  }
+}
+start();
+})();
