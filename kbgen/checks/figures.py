@@ -17,11 +17,14 @@ def objected(code: str) -> Callable[[Material], Iterable[Finding]]:
     """Return the function that reports what the units check objects to under one code.
 
     What a correction withdraws is exempt, and what a film says has a code of its own.
+    A machine's name ("the M40") is no figure.
     """
 
     def find(material: Material) -> Iterator[Finding]:
         for statement in material.statements:
             if statement.withdrawn or statement.where is Where.CAPTION:
+                continue
+            if statement.value.as_written in material.machine_names:
                 continue
             for fault in statement.faults:
                 if fault.code == code:

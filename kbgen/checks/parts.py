@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from kbgen.checks.rule import Material
 from kbgen.content import Note, PartFile
@@ -13,48 +14,64 @@ __all__ = ["fit_said_twice", "part_does_not_fit", "part_harms"]
 
 
 def part_does_not_fit(material: Material) -> Iterator[Finding]:
-    """Report a note that uses a part on a family which the part does not fit."""
-    for note, path, part, fit in _uses(material):
-        if fit.verdict is FitVerdict.NOT:
+    """Report a note that needs a part which fits none of the families it is about.
+
+    A note about several families may list a part for each; one that fits any of them
+    is in its place.
+    """
+    for use in _uses(material):
+        verdicts = {fit.verdict for fit in use.fits}
+        if verdicts == {FitVerdict.NOT}:
             yield _finding(
                 "part-does-not-fit",
-                note,
-                path,
-                part,
-                fit,
+                use,
+                use.fits[0],
                 "take the part or the family out of this note, or correct the part's file",
             )
 
 
 def part_harms(material: Material) -> Iterator[Finding]:
-    """Report a note that uses a part on a family which the part fits and harms."""
-    for note, path, part, fit in _uses(material):
-        if fit.verdict is FitVerdict.HARMS:
+    """Report a note that needs a part which harms one of its families, and never speaks of it."""
+    for use in _uses(material):
+        harm = next((fit for fit in use.fits if fit.verdict is FitVerdict.HARMS), None)
+        if harm is not None and f"](part:{use.part.id})" not in use.note.source.text:
             yield _finding(
-                "part-harms", note, path, part, fit, "name another part, or say so in the prose"
+                "part-harms",
+                use,
+                harm,
+                f"name another part, or warn of it in the prose: [words](part:{use.part.id})",
             )
 
 
-def _finding(
-    code: str, note: Note, path: tuple[str | int, ...], part: PartFile, fit: Fit, hint: str
-) -> Finding:
-    place = note.source.place(*path)
-    said = part.source.place("fits", part.model.fits.index(fit), "verdict")
+@dataclass(frozen=True, slots=True)
+class _Use:
+    """A part that a note needs.
+
+    Shape: ``path`` is where the note names it first, ``fits`` what the part's file
+    says of the note's families, at least one.
+    """
+
+    note: Note
+    path: tuple[str | int, ...]
+    part: PartFile
+    fits: tuple[Fit, ...]
+
+
+def _finding(code: str, use: _Use, fit: Fit, hint: str) -> Finding:
+    place = use.note.source.place(*use.path)
+    said = use.part.source.place("fits", use.part.model.fits.index(fit), "verdict")
     return finding(
         code,
-        note.source.path,
+        use.note.source.path,
         place.line,
         place.column,
-        f"{part.id} {fit.verdict} on {fit.family}: {fit.why} "
-        f"({fit.source}; {part.source.path}:{said.line})",
+        f"{use.part.id} {fit.verdict} on {fit.family}: {fit.why.rstrip('.')} "
+        f"({fit.source}; {use.part.source.path}:{said.line})",
         hint,
     )
 
 
-def _uses(
-    material: Material,
-) -> Iterator[tuple[Note, tuple[str | int, ...], PartFile, Fit]]:
-    """Yield each part that a note needs with what its file says of each of the note's families."""
+def _uses(material: Material) -> Iterator[_Use]:
     for note in material.tree.notes.values():
         named: dict[str, tuple[str | int, ...]] = {}
         for number, use in enumerate(note.front.parts):
@@ -64,9 +81,11 @@ def _uses(
                 named.setdefault(name, ("before", "spares", number))
         for name, path in named.items():
             part = material.tree.parts.get(name)
-            for fit in part.model.fits if part else ():
-                if part is not None and fit.family in note.front.families:
-                    yield note, path, part, fit
+            if part is not None:
+                families = note.front.families
+                fits = tuple(fit for fit in part.model.fits if fit.family in families)
+                if fits:
+                    yield _Use(note, path, part, fits)
 
 
 def fit_said_twice(material: Material) -> Iterator[Finding]:

@@ -72,6 +72,14 @@ class Material:
         return found
 
     @cached_property
+    def machine_names(self) -> frozenset[str]:
+        """The words that families and their variants are called by."""
+        models = [family.model for family in self.tree.families.values()]
+        names = [name for model in models for name in (model.name, *model.also_called)]
+        names += [variant.name for model in models for variant in model.variants]
+        return frozenset(word for name in names for word in name.split())
+
+    @cached_property
     def registered(self) -> Mapping[tuple[str, Kind], Statement]:
         """The figures that stand in registers, by row and kind."""
         found: dict[tuple[str, Kind], Statement] = {}

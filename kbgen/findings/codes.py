@@ -554,7 +554,7 @@ CODES: tuple[Code, ...] = (
         Severity.ERROR,
         "A note must not send somebody to buy a part that its own file says does not fit.",
         "a note on a family that the part fits",
-        "a note on a family that the part does not fit",
+        "a note on families none of which the part fits",
         "house rule: parts and families",
     ),
     Code(

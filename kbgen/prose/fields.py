@@ -16,11 +16,13 @@ from kbgen.content import KeyPath
 from kbgen.content.models import (
     Correction,
     Disputed,
+    Family,
     Fastener,
     HouseThread,
     Part,
     Recording,
     RegisterRow,
+    Variant,
 )
 from kbgen.units import Kind
 
@@ -37,6 +39,13 @@ FIGURES: dict[type[BaseModel], dict[str, Kind]] = {
     RegisterRow: _FASTENER,
     Part: {"thread": Kind.THREAD},
     HouseThread: {"thread": Kind.THREAD},
+}
+
+# Of these models, what looks like a figure and is none: "the Marrowby M40", a running time.
+NAMES: dict[type[BaseModel], frozenset[str]] = {
+    Family: frozenset({"name", "also_called"}),
+    Variant: frozenset({"name"}),
+    Recording: frozenset({"length"}),
 }
 
 UNREAD = frozenset(
@@ -105,8 +114,9 @@ def text_fields(
     """Yield every text below ``value``, a content model or a tuple of them, in order."""
     if isinstance(value, BaseModel):
         figures = FIGURES.get(type(value), {})
+        unread = NAMES.get(type(value), frozenset())
         for name, inner in value:
-            if name in UNREAD or (name == "length" and isinstance(value, Recording)):
+            if name in UNREAD or name in unread:
                 continue
             if isinstance(inner, str) and not isinstance(inner, StrEnum):
                 kind = figures.get(name)
