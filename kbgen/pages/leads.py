@@ -22,6 +22,7 @@ _HEADINGS = {
     Scheme.FAMILY: "Families",
     Scheme.PART: "Parts",
     Scheme.RECORDING: "Recordings",
+    Scheme.PAGE: "Lists",
 }
 
 

@@ -55,7 +55,7 @@ def about_page(shelf: Shelf) -> Page:
     workshop = shelf.tree.workshop
     view = {
         "about": shelf.blocks(workshop.about or "") if workshop else Markup(""),
-        "cautions": most_severe_first(list(shelf.tree.hazards.values())),
+        "cautions": most_severe_first(shelf, shelf.tree.hazards.values()),
         "disclosure": workshop.disclosure if workshop else "",
     }
     return Page(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from kbgen.content import Note
 from kbgen.content.models import FitVerdict, Hazard, Obtained, PartUse, Signal
 from kbgen.links import Reference, Scheme, address_of
@@ -21,7 +23,7 @@ from kbgen.pages.views import (
     PartUseView,
 )
 
-__all__ = ["OBTAINED", "caution", "most_severe_first", "note_page", "withdrawn_page"]
+__all__ = ["OBTAINED", "most_severe_first", "note_page", "withdrawn_page"]
 
 OBTAINED = {
     Obtained.BOUGHT: "bought and paid for by us",
@@ -33,21 +35,19 @@ OBTAINED = {
 _SEVERITY = list(Signal)
 
 
-def most_severe_first(hazards: list[Hazard]) -> tuple[Caution, ...]:
+def most_severe_first(shelf: Shelf, hazards: Iterable[Hazard]) -> tuple[Caution, ...]:
     """Return cautions in the order of their signal words, then as they were listed."""
-    return tuple(
-        caution(hazard) for hazard in sorted(hazards, key=lambda h: _SEVERITY.index(h.signal))
-    )
+    ordered = sorted(hazards, key=lambda hazard: _SEVERITY.index(hazard.signal))
+    return tuple(_caution(shelf, hazard) for hazard in ordered)
 
 
-def caution(hazard: Hazard) -> Caution:
-    """Return a hazard as it is shown."""
+def _caution(shelf: Shelf, hazard: Hazard) -> Caution:
     return Caution(
         str(hazard.signal),
-        hazard.hazard,
-        hazard.consequence or "",
-        hazard.avoid,
-        hazard.defer_to or "",
+        shelf.prose(hazard.hazard),
+        shelf.prose(hazard.consequence or ""),
+        shelf.prose(hazard.avoid),
+        shelf.prose(hazard.defer_to or ""),
     )
 
 
@@ -62,7 +62,7 @@ def note_page(shelf: Shelf, note: Note, photos: Photos) -> Page:
             LinkView(shelf.tree.headings[heading].heading, f"s/{heading}.html")
             for heading in front.headings
         ),
-        cautions=most_severe_first([shelf.tree.hazards[hazard] for hazard in front.hazards]),
+        cautions=most_severe_first(shelf, (shelf.tree.hazards[hazard] for hazard in front.hazards)),
         people=before.people,
         tools=_listed(before.tools),
         supplies=_listed(before.supplies),

@@ -36,6 +36,14 @@ __all__ = ["Shelf"]
 
 T = TypeVar("T")
 
+PAGES = {
+    "about": "About us, and safety",
+    "find": "Find",
+    "screws": "Screws",
+    "symptoms": "What it does wrong",
+}
+"""The lists that a content file of several things speaks on."""
+
 _MARKED = frozenset("*_[]`<>&\\#|\n")
 
 
@@ -150,6 +158,8 @@ class Shelf:
                 return self.recording_link(reference.target, reference.detail)
             case Scheme.THREAD:
                 return LinkView(stamp(reference.target), address_of(reference))
+            case Scheme.PAGE:
+                return LinkView(PAGES[reference.target], address_of(reference))
             case _:
                 return LinkView(self.tree.headings[reference.target].heading, address_of(reference))
 

@@ -73,6 +73,7 @@ def thread_page(shelf: Shelf, reference: Reference, thread: Thread) -> Page:
         limits=_limits(told),
         limits_note=_limits_note(told),
         assumed=tuple(told["assumed"]),
+        declared=_declared(shelf, thread),
         places=_places(shelf, reference),
     )
     return Page(
@@ -83,6 +84,17 @@ def thread_page(shelf: Shelf, reference: Reference, thread: Thread) -> Page:
         body=view,
         leads_here=leads_to(shelf, reference, shown=_users(shelf, reference)),
         bench=True,
+    )
+
+
+def _declared(shelf: Shelf, thread: Thread) -> tuple[Markup, ...]:
+    """Return where the workshop declared a house thread, and what that rests on."""
+    return tuple(
+        Markup("{} ({}: {})").format(
+            shelf.prose(row.where), str(row.basis), shelf.prose(row.source)
+        )
+        for row in shelf.tree.house_threads
+        if shelf.thread(row.thread) == thread
     )
 
 

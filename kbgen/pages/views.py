@@ -75,10 +75,10 @@ class Caution:
     """A hazard in the parts of ANSI Z535.6, in the order they are read."""
 
     signal: str
-    hazard: str
-    consequence: str
-    avoid: str
-    defer_to: str
+    hazard: Markup
+    consequence: Markup
+    avoid: Markup
+    defer_to: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,6 +260,7 @@ class ThreadView:
     limits: tuple[tuple[str, tuple[tuple[str, Markup], ...]], ...]
     limits_note: str
     assumed: tuple[str, ...]
+    declared: tuple[Markup, ...]
     places: tuple[IndexGroup, ...]
 
 

@@ -39,7 +39,7 @@ def test_no_request_leaves_and_nothing_complains(
     page.on("requestfailed", lambda request: complaints.append(f"failed: {request.url}"))
     for path in kinds:
         page.goto(base + path)
-        page.wait_for_load_state("load")
+        page.evaluate("document.fonts.ready.then(() => null)")
     page.wait_for_timeout(200)
     context.close()
     assert complaints == []
