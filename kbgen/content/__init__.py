@@ -9,8 +9,9 @@ from kbgen.content.captions import Caption
 from kbgen.content.files import load_note
 from kbgen.content.load import find_root, load_house_threads, load_tree
 from kbgen.content.markdown import Token, is_unsafe, parse_markdown, render_markdown
+from kbgen.content.marks import KeyPath, Mark
 from kbgen.content.schemas import schemas
-from kbgen.content.source import KeyPath, Mark, Place, Source
+from kbgen.content.source import Place, Source
 from kbgen.content.tree import (
     Body,
     FamilyFile,

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import TypeVar
 
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, text_of
+from kbgen.content.marks import Marks
 from kbgen.content.names import NOTE_NAME, note_name_hint
 from kbgen.content.plain_yaml import Slip, read_yaml
 from kbgen.content.rules import slips_in
@@ -52,7 +53,7 @@ def read_note(path: str, data: bytes) -> tuple[Note | Body | None, list[Finding]
     if front is not None:
         slips += slips_in(front, reading.marks)
     findings += _findings(path, text, slips)
-    source = Source(path, text, reading.marks, text.count("\n", 0, body) + 1)
+    source = Source(path, text, Marks(reading.marks), text.count("\n", 0, body) + 1)
     if front is None or name is None:
         return Body(source, text[body:]), findings
     return Note(source, text[body:], int(name["number"]), name["slug"], front), findings
@@ -68,7 +69,7 @@ def load_yaml(kind: Kind[M], path: str, data: bytes) -> tuple[M | None, Source, 
     if model is not None:
         slips += slips_in(model, reading.marks)
     findings += _findings(path, text, slips)
-    return model, Source(path, text, reading.marks), findings
+    return model, Source(path, text, Marks(reading.marks)), findings
 
 
 def _findings(path: str, text: str, slips: Iterable[Slip]) -> list[Finding]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+import unicodedata
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -131,7 +132,9 @@ class _Loader:
                         folders[name](f"{path}/{inner}", inner)
             elif name in _SINGLE and not is_folder:
                 attribute, kind = _SINGLE[name]
-                self.single[attribute] = self._yaml(kind, path, name.partition(".")[0])
+                self.single[attribute] = self._yaml(kind, path, kind.name)
+                if self.single[attribute] is None:
+                    self.broken.add(kind.name)
             elif name != _LEDGER or is_folder:
                 self._unknown(path)
         self._join_captions()
@@ -172,7 +175,7 @@ class _Loader:
                     "file-unreadable", path, "this is neither a file nor a folder", "take it out"
                 )
                 continue
-            twin = folded.setdefault(entry.name.casefold(), entry.name)
+            twin = folded.setdefault(_folded(entry.name), entry.name)
             if twin != entry.name:
                 self._report(
                     "name-collides",
@@ -309,6 +312,11 @@ class _Loader:
 
     def _report(self, code: str, path: str, message: str, hint: str) -> None:
         self.findings.append(finding(code, path, 1, 1, message, hint))
+
+
+def _folded(name: str) -> str:
+    """Return a name as a disk without regard to capitals and composition keeps it."""
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 
 
 def _reason(error: OSError) -> str:

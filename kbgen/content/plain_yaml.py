@@ -13,8 +13,9 @@ from typing import Any, NamedTuple, NoReturn
 
 import yaml
 
+from kbgen.content.marks import KeyPath, Mark
 from kbgen.content.misread import misread_as
-from kbgen.content.source import KeyPath, Mark, place_at
+from kbgen.content.source import place_at
 from kbgen.content.yaml_words import in_our_words
 
 __all__ = ["MAX_DEPTH", "MAX_VALUES", "Reading", "Slip", "read_yaml"]

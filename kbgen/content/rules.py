@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from kbgen.content.marks import KeyPath, Mark
 from kbgen.content.models import (
     Family,
     Fastener,
@@ -13,7 +14,6 @@ from kbgen.content.models import (
     Standing,
 )
 from kbgen.content.plain_yaml import Slip
-from kbgen.content.source import KeyPath, Mark
 
 __all__ = ["slips_in"]
 

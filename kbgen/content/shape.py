@@ -8,6 +8,7 @@ from pydantic import BaseModel, TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from kbgen.content.complaints import about_missing, about_unknown, about_value
+from kbgen.content.marks import KeyPath, Mark
 from kbgen.content.models import (
     Family,
     Hazard,
@@ -20,7 +21,6 @@ from kbgen.content.models import (
     Workshop,
 )
 from kbgen.content.plain_yaml import Reading, Slip
-from kbgen.content.source import KeyPath, Mark
 
 __all__ = [
     "FAMILY",

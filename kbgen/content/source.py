@@ -9,14 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import NamedTuple
 
+from kbgen.content.marks import KeyPath, Mark
 from kbgen.text import Span
 
-__all__ = ["KeyPath", "Mark", "Place", "Source", "place_at"]
-
-KeyPath = tuple[str | int, ...]
-"""The way to a value from the top of its file: ``("fasteners", 2, "torque")``."""
+__all__ = ["Place", "Source", "place_at"]
 
 _BLANK = " \n\t"
 
@@ -27,23 +24,6 @@ class Place:
 
     line: int
     column: int
-
-
-class Mark(NamedTuple):
-    """Where one value stands in the text of its file.
-
-    Shape: ``start`` and ``end`` are code points of the file's text, the quotation
-    marks or the block's header included; for a list or a mapping both are its start.
-    ``style`` is the first character of a quoted or block scalar (``'``, ``"``, ``|``,
-    ``>``), else empty. ``value`` is the value where it differs from the text between
-    start and end, else None. ``key`` is where the key stands that the value belongs to.
-    """
-
-    start: int
-    end: int
-    style: str = ""
-    value: str | None = None
-    key: int = 0
 
 
 def place_at(text: str, index: int) -> Place:

@@ -117,10 +117,10 @@ class Tree:
     """The whole content tree, everything in it that could be read.
 
     Shape: mappings are sorted by number or id. ``broken`` names what is there but
-    could not be read, as ``note:17`` or ``family:halverin-h``: a reference to it leads
-    somewhere. ``fragments`` are the bodies of notes whose front matter is broken, so
-    that what they state is inspected in the same run. ``photos`` are the names of the
-    files in ``content/photos``, sorted.
+    could not be read, as ``note:17`` or ``family:halverin-h``, and a list by its kind
+    alone (``hazards``): a reference to it leads somewhere. ``fragments`` are the bodies
+    of notes whose front matter is broken, so that what they state is inspected in the
+    same run. ``photos`` are the names of the files in ``content/photos``, sorted.
     """
 
     root: Path

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kbgen.content.captions import captions_of
@@ -91,6 +91,7 @@ def test_a_wrong_caption_does_not_take_the_next_with_it() -> None:
     assert len(findings) == 2
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="0123456789:.,->< \nWEBVTTNOTE&amp;", max_size=120))
 def test_any_text_is_read_without_an_exception(text: str) -> None:
     for path in ("x.vtt", "x.srt"):

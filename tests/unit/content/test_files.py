@@ -7,7 +7,7 @@ import json
 import pickle
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kbgen.content import Note, load_note
@@ -346,12 +346,14 @@ def test_a_list_file_with_nothing_in_it_is_an_empty_list() -> None:
     assert (model, findings) == ((), [])
 
 
+@settings(deadline=None)
 @given(st.binary(max_size=300))
 def test_arbitrary_bytes_never_raise(data: bytes) -> None:
     note, findings = load_note(PATH, data)
     assert note is not None or findings
 
 
+@settings(deadline=None)
 @given(st.binary(max_size=60), st.integers(0, len(note_of())))
 def test_arbitrary_bytes_in_a_note_never_raise(data: bytes, at: int) -> None:
     whole = note_of()
@@ -370,6 +372,7 @@ VALUES = st.recursive(
 )
 
 
+@settings(deadline=None)
 @given(
     st.sampled_from(
         sorted({line.partition(":")[0] for line in FRONT.split("\n") if line[:1].isalpha()})

@@ -137,13 +137,16 @@ def test_what_is_broken_is_known_and_its_body_is_kept(root: Path) -> None:
     write(root, "recordings/evening.yaml", "title: x\n")
     write(root, "recordings/evening.vtt", "WEBVTT\n")
     write(root, "parts/tyre.yaml", "name: Tyre\nobtained: found\n")
+    write(root, "hazards.yaml", "- x\n")
     tree = load_tree(root).tree
     assert tree.workshop is None
     assert sorted(tree.broken) == [
         "family:halverin-h",
+        "hazards",
         "note:1",
         "part:tyre",
         "recording:evening",
+        "workshop",
     ]
     assert tree.holds("note", 1)
     assert tree.holds("family", "halverin-h")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html5lib
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kbgen.content import is_unsafe, parse_markdown, render_markdown
@@ -165,6 +165,7 @@ def test_rendering_leaves_the_tokens_as_they_were() -> None:
     assert [token.as_dict() for token in tokens] == before
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="ab<>&[]()!*_`#|-:\\/\"' \nnote1", max_size=80))
 def test_no_text_brings_markup_of_its_own(text: str) -> None:
     tree = html5lib.parse(rendered(text), namespaceHTMLElements=False)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 import yaml
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kbgen.content import plain_yaml
@@ -192,6 +192,7 @@ def test_places_in_a_note_count_from_the_beginning_of_the_file() -> None:
     assert (source.key_place("c").line, source.key_place("c").column) == (3, 1)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=200))
 def test_any_text_is_read_without_an_exception(text: str) -> None:
     reading = read_yaml(text)
@@ -200,6 +201,7 @@ def test_any_text_is_read_without_an_exception(text: str) -> None:
     assert reading.whole or reading.slips
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="ab:-[]{}\"'|>&*!#%?, \n\t<", max_size=60))
 def test_any_soup_of_yaml_marks_is_read_without_an_exception(text: str) -> None:
     reading = read_yaml(text)

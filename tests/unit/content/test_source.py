@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 import yaml
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kbgen.content.plain_yaml import read_yaml
@@ -88,6 +88,7 @@ def written_alike(source: Source, value: str, path: tuple[str | int, ...]) -> No
             assert at in (letter, "\\")
 
 
+@settings(deadline=None)
 @given(st.lists(WORDS, min_size=1, max_size=4), st.sampled_from(['"', "'", "|", ">", None]))
 def test_every_letter_stands_at_its_place(words: list[str], style: str | None) -> None:
     value = "\n".join(words)
@@ -100,6 +101,7 @@ def test_every_letter_stands_at_its_place(words: list[str], style: str | None) -
     written_alike(Source("x", text, reading.marks), reading.data["k"]["a"] or "", ("k", "a"))
 
 
+@settings(deadline=None)
 @given(WORDS)
 def test_every_letter_of_a_quoted_text_stands_at_its_place(word: str) -> None:
     text = "k: '" + word.replace("'", "''") + "'\n"
