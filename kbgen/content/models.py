@@ -7,21 +7,25 @@ business of the units room, and what prose says belongs to the prose room.
 
 from __future__ import annotations
 
-import datetime
-import re
 from enum import StrEnum
 from typing import Annotated, Literal, TypeVar
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Discriminator,
-    Field,
-    StringConstraints,
-    Tag,
+from pydantic import Discriminator, Field, StringConstraints, Tag
+
+from kbgen.content.fields import (
+    Clock,
+    Count,
+    Date,
+    Figure,
+    FileName,
+    Identifier,
+    LotDate,
+    Model,
+    NoteNumber,
+    RowReference,
+    Text,
+    WebAddress,
 )
-from pydantic_core import PydanticCustomError
 
 __all__ = [
     "Before",
@@ -54,62 +58,6 @@ __all__ = [
     "VocabularyPair",
     "Workshop",
 ]
-
-
-class Model(BaseModel):
-    """The habits of every content model: frozen, no unknown keys, nothing guessed."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
-
-
-def _whole(value: object) -> object:
-    """Read a whole number as it is written; ``010`` and ``1.0`` are none."""
-    if not isinstance(value, str):
-        return value
-    if re.fullmatch(r"0|[1-9][0-9]{0,8}", value, re.ASCII) is None:
-        raise PydanticCustomError("whole_number", "expected a whole number")
-    return int(value)
-
-
-def _day(value: object) -> object:
-    """Read a day as it is written, YYYY-MM-DD and nothing else."""
-    if not isinstance(value, str):
-        return value
-    if re.fullmatch(r"[0-9]{4}-[0-9][0-9]-[0-9][0-9]", value, re.ASCII) is None:
-        raise PydanticCustomError("day_form", "expected YYYY-MM-DD")
-    try:
-        return datetime.date.fromisoformat(value)
-    except ValueError as error:
-        raise PydanticCustomError("day_unreal", "expected a day that exists") from error
-
-
-Text = Annotated[str, StringConstraints(min_length=1)]
-Figure = Annotated[Text, Field(json_schema_extra={"type": ["string", "number"]})]
-"""A text that may look like a number to an editor, such as ``0.20`` or a serial number."""
-
-Identifier = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=64)]
-Count = Annotated[int, Field(ge=1, le=9_999), BeforeValidator(_whole)]
-NoteNumber = Annotated[int, Field(ge=1, le=999_999), BeforeValidator(_whole)]
-Date = Annotated[
-    datetime.date, BeforeValidator(_day), Field(description="a day, written YYYY-MM-DD (ISO 8601)")
-]
-LotDate = Annotated[
-    str,
-    StringConstraints(pattern=r"^[0-9]{4}(-[0-9][0-9](-[0-9][0-9])?)?$"),
-    Field(json_schema_extra={"type": ["string", "integer"]}),
-]
-WebAddress = Annotated[str, StringConstraints(pattern=r"^https?://[^\s<>\"]+$", max_length=2000)]
-Clock = Annotated[
-    str,
-    StringConstraints(pattern=r"^([0-9]{1,2}:[0-5][0-9]:[0-5][0-9]|[0-9]{1,3}:[0-5][0-9])$"),
-    Field(description='a time in a recording, "12:40" or "1:02:40", in quotation marks'),
-]
-RowReference = Annotated[
-    str,
-    StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*/[a-z0-9]+(-[a-z0-9]+)*$"),
-    Field(description="FAMILY/ROW, a row of a family's fastener register"),
-]
-FileName = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]*$")]
 
 
 class Standing(StrEnum):
