@@ -157,9 +157,21 @@ class Names:
         if statement.row:
             return self._called(statement.row)[0]
         references, rest = self._called(text, statement.at)
-        if not references or _FASTENER.search(rest):
+        if references:
+            return () if _FASTENER.search(rest) else references
+        return self._screwed_by(text, statement.at)
+
+    def _screwed_by(self, text: str, figure_at: int) -> tuple[str, ...]:
+        """Return the row of "the winder bracket takes a 9/64-40 screw"."""
+        before = _TAKES.search(text, 0, figure_at)
+        after = _FIGURE_NOUN.match(text, figure_at)
+        if before is None or after is None:
             return ()
-        return references
+        if _FASTENER.search(text[: before.start()] + text[after.end() :]):
+            return ()
+        named = f"{text[: before.start()]} {after['noun']}"
+        references, rest = self._called(named)
+        return references if references and rest.endswith("·") else ()
 
     def _called(self, text: str, figure_at: int | None = None) -> tuple[tuple[str, ...], str]:
         """Return the rows that a text names, and the text without their names."""
@@ -213,7 +225,11 @@ def _owns_another(text: str, match: re.Match[str]) -> bool:
     return bool(_OF.match(text, match.end()))
 
 
-_FIGURE_NOUN = re.compile(rf"\S+(?:\s\S+)?\s{_NOUNS}\b", re.IGNORECASE)
+_FIGURE_NOUN = re.compile(rf"\S+(?:\s\S+)?\s(?P<noun>{_NOUNS})\b", re.IGNORECASE)
+_TAKES = re.compile(
+    r"\s(?:takes?|uses?|needs?|wants?|has|with|by)(?:\s(?:an?|one|two|its|the))?\s\Z",
+    re.IGNORECASE,
+)
 
 
 def _without_its_noun(text: str, figure_at: int) -> str:

@@ -15,6 +15,7 @@ from kbgen.units import Kind
 
 __all__ = [
     "caption_contradicts_register",
+    "figure_away_from_home",
     "prose_contradicts_register",
     "withdrawn_figure_stands",
 ]
@@ -64,6 +65,28 @@ def withdrawn_figure_stands(material: Material) -> Iterator[Finding]:
             f"({now.path}:{now.line})",
             f"write {now.value.canonical} here too",
         )
+
+
+def figure_away_from_home(material: Material) -> Iterator[Finding]:
+    """Report a torque or a thread that a text states of a place whose row has none."""
+    for statement in material.statements:
+        if statement.value.kind not in (Kind.TORQUE, Kind.THREAD) or statement.withdrawn:
+            continue
+        if statement.where not in (Where.FRONT, Where.PROSE, Where.TABLE):
+            continue
+        rows = [row for row in rows_meant(material, statement) if row in material.rows]
+        if len(rows) != 1 or (rows[0], statement.value.kind) in material.registered:
+            continue
+        if not is_set_apart(statement):
+            row = material.rows[rows[0]]
+            place = row.family.source.place("fasteners", row.number)
+            yield at(
+                statement,
+                "figure-away-from-home",
+                f"{statement.value.canonical} is stated here for {rows[0]}, whose row has no "
+                f"{statement.value.kind} ({row.family.source.path}:{place.line})",
+                "put the figure into the row with its basis, or say the tightness as the row does",
+            )
 
 
 def _finding(code: str, quarrel: _Quarrel) -> Finding:

@@ -15,6 +15,7 @@ from kbgen.checks.parts import fit_said_twice, part_does_not_fit, part_harms
 from kbgen.checks.places import places_disagree
 from kbgen.checks.register import (
     caption_contradicts_register,
+    figure_away_from_home,
     prose_contradicts_register,
     withdrawn_figure_stands,
 )
@@ -39,6 +40,7 @@ RULES: tuple[Rule, ...] = (
     Rule("prose-contradicts-register", prose_contradicts_register),
     Rule("caption-contradicts-register", caption_contradicts_register),
     Rule("withdrawn-figure-stands", withdrawn_figure_stands),
+    Rule("figure-away-from-home", figure_away_from_home),
     Rule("places-disagree", places_disagree),
     Rule("figure-disputed", figure_disputed),
     # screws

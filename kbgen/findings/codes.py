@@ -443,6 +443,15 @@ CODES: tuple[Code, ...] = (
         "house rule: one home for a figure",
     ),
     Code(
+        "figure-away-from-home",
+        Severity.WARNING,
+        "A torque that stands in a text and not in the register has no basis and no source, and "
+        "nobody corrects it.",
+        "tighten the bed bolt to 4 N·m, as its row says",
+        "tighten the needle clamp to 4 N·m, where its row has no torque",
+        "house rule: one home for a figure",
+    ),
+    Code(
         "places-disagree",
         Severity.ERROR,
         "One place on one family has one thread; of two statements that differ, one is wrong.",

@@ -17,14 +17,14 @@ _END = re.compile(r"[.!?][\"'’”)\]]*\s+(?=[\"'‘“(\[]*[^\W\d_a-z])|;\s")
 def sentence_around(text: str, span: Span) -> Span:
     """Return the sentence of ``text`` in which ``span`` stands.
 
-    Shape: an end inside the span itself is no end; the white space between two
-    sentences belongs to neither.
+    Shape: an end inside the span itself is no end, a full stop that closes it is one;
+    the white space between two sentences belongs to neither.
     """
     start, end = 0, len(text)
     for mark in _END.finditer(text):
         if mark.end() <= span.start:
             start = mark.end()
-        elif mark.start() >= span.end:
+        elif mark.end() > span.end:
             end = mark.start() + 1
             break
     return Span(start, end)

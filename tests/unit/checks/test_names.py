@@ -53,7 +53,11 @@ def statement(sentence: str, figure: str, row: str = "") -> Statement:
         ("Tighten the motor bracket bolt to 4 N·m.", "4 N·m", ["motor-boss-bolt"]),
         ("Tighten the motor boss bolt to 4 N·m.", "4 N·m", ["motor-boss-bolt"]),
         ("The tension stud is M4x0.7.", "M4x0.7", ["tension-stud"]),
+        ("The winder bracket takes an M4x0.7 screw.", "M4x0.7", ["winder-bracket-screw"]),
+        ("Fit the winder bracket with M4x0.7 screws.", "M4x0.7", ["winder-bracket-screw"]),
         # not the place itself
+        ("The nut on the winder bracket takes an M4x0.7 screw.", "M4x0.7", []),
+        ("The winder bracket rests on an M4x0.7 screw.", "M4x0.7", []),
         ("The winder bracket has an M4x0.7 thread.", "M4x0.7", []),
         ("The tension stud's nut is M4x0.7.", "M4x0.7", []),
         ("The screw in the needle clamp is M4x0.7.", "M4x0.7", []),

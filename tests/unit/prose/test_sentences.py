@@ -17,6 +17,7 @@ from kbgen.text import Span
         pytest.param("Is it M4? Yes.", "M4", "Is it M4?", id="question"),
         pytest.param("Say “M4.” Then M5.", "M5", "Then M5.", id="quotation"),
         pytest.param("It takes 0.8 N·m. and so on", "0.8", None, id="a decimal point"),
+        pytest.param("A 1/4-20 UNC. Then M5.", "1/4-20 UNC.", "A 1/4-20 UNC.", id="a stop in it"),
         pytest.param("", "", "", id="empty"),
     ],
 )
