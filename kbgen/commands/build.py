@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from kbgen.commands.common import Command, add_tree, tree_root
+from kbgen.commands.common import Command, WrongUse, add_tree, tree_root
 from kbgen.commands.progress import progress_shown
 from kbgen.commands.report import print_findings
 
@@ -20,17 +20,25 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 
 def _run(arguments: argparse.Namespace) -> int:
     from kbgen.build import build
+    from kbgen.publish import PublishError
 
     root = tree_root(arguments)
     into = Path(arguments.into) if arguments.into else None
-    with progress_shown() as progress:
-        built = build(root, into, progress)
+    try:
+        with progress_shown() as progress:
+            built = build(root, into, progress, _waiting)
+    except PublishError as broken:
+        raise WrongUse(broken.message, broken.hint) from broken
     print_findings(built.findings, sys.stderr)
     if not built.published:
         print("Nothing was published; the site is as it was before.", file=sys.stderr)
         return 1
     print(f"{built.pages} pages are published. Open {built.index} in a browser.")
     return 0
+
+
+def _waiting() -> None:
+    print("Another build is running here; waiting for it to end.", file=sys.stderr)
 
 
 COMMAND = Command(

@@ -1,8 +1,7 @@
-"""Publishes or builds once, with one fault at one of its steps on the disk.
+"""Publishes once, with one fault at one of its steps on the disk.
 
     fault_driver.py publish ROOT VERSION [kill|full] [STEP]
     fault_driver.py renames ROOT VERSION [kill|full] [STEP]
-    fault_driver.py build ROOT VERSION [kill|full] [STEP]
 
 ``renames`` publishes as a system does that cannot exchange two folders in one call.
 A step is anything that touches the disk: a file opened for writing, a folder made, a
@@ -94,18 +93,10 @@ def renames(root: Path, version: str) -> int:
     return publish(root, version)
 
 
-def build(root: Path, version: str) -> int:
-    """Build the tree below ROOT/VERSION's content as the command line does."""
-    from kbgen.cli import main
-
-    del version
-    return main(["build", "--tree", str(root)])
-
-
 def main() -> int:
     """Run one of the two with the fault that was asked for."""
     what, root, version, kind, at = (*sys.argv[1:], "none", "0")[:5]
-    run: Callable[[Path, str], int] = {"publish": publish, "renames": renames, "build": build}[what]
+    run: Callable[[Path, str], int] = {"publish": publish, "renames": renames}[what]
     fault = Fault(kind, int(at))
     sys.addaudithook(fault.hook)
     sys.dont_write_bytecode = True

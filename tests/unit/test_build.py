@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import os
 import shutil
@@ -204,6 +205,38 @@ def test_a_site_that_breaks_the_ledgers_promise_is_not_published(
         with pytest.raises(PublishError, match=words):
             build(root)
         assert whole(root) == before
+
+
+@pytest.mark.parametrize(
+    ("number", "words"),
+    [(errno.ENOSPC, "disk is full"), (errno.EROFS, "read-only"), (errno.EIO, "the earlier site")],
+)
+def test_a_machine_that_will_not_write_is_said_in_words(
+    root: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    number: int,
+    words: str,
+) -> None:
+    from kbgen.cli import main
+    from kbgen.publish import staging
+
+    build(root)
+    before = whole(root)
+    written: list[Path] = []
+
+    def fails_later(path: Path, data: bytes) -> None:
+        if len(written) == 5:
+            raise OSError(number, os.strerror(number), str(path))
+        path.write_bytes(data)
+        written.append(path)
+
+    change(root / "content" / "workshop.yaml", "Larch Row Bench", "Larch Row")
+    before["content/workshop.yaml"] = whole(root)["content/workshop.yaml"]
+    monkeypatch.setattr(staging, "write_new", fails_later)
+    assert main(["build", "--tree", str(root)]) == 2
+    assert words in capsys.readouterr().err
+    assert whole(root) == before
 
 
 def test_another_folder_can_be_named(root: Path, tmp_path: Path) -> None:
