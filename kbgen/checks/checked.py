@@ -10,7 +10,7 @@ from kbgen.checks.rule import Material
 from kbgen.checks.rules import RULES
 from kbgen.content import Loaded, Note, Tree
 from kbgen.content.models import Standing
-from kbgen.findings import Finding, stops_build
+from kbgen.findings import Finding, Severity, stops_build
 from kbgen.links import Graph, Ledger, check_ledger, link_graph
 from kbgen.prose import (
     Scan,
@@ -67,7 +67,8 @@ def check(loaded: Loaded) -> Checked:
     unreadable = tuple(slip for scan in scans for slip in scan.unreadable)
     graph = link_graph(tree, statements)
     ledger, lost = check_ledger(tree, graph)
-    material = Material(tree, house, statements, unreadable)
+    broken = frozenset(one.path for one in loaded.findings if one.severity is Severity.ERROR)
+    material = Material(tree, house, statements, unreadable, broken)
     findings = [*loaded.findings, *graph.findings, *lost, *_ruled(material)]
     return Checked(tree, statements, graph, ledger, tuple(sorted(set(findings))))
 

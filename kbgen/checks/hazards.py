@@ -19,6 +19,8 @@ from kbgen.text import Span
 
 __all__ = ["hazard_missing", "hazard_unknown", "hazard_without_consequence", "mains_work"]
 
+_HAZARDS = "content/hazards.yaml"
+
 # Work on whatever carries mains voltage. Words for the supply as such stand apart:
 # "unplug it from the mains" is no mains job but the caution itself.
 _JOB_WORDS = (
@@ -66,6 +68,8 @@ def mains_work(material: Material) -> Sequence[Finding]:
 
 
 def _find_mains_work(material: Material) -> Iterator[Finding]:
+    if _HAZARDS in material.broken:
+        return
     cautions = {hazard.id for hazard in material.tree.hazards.values() if _is_mains(hazard)}
     named = ", ".join(sorted(cautions))
     for note in material.tree.notes.values():
@@ -152,7 +156,7 @@ def _only_unplugs(text: str, match: re.Match[str]) -> bool:
 
 def hazard_unknown(material: Material) -> Iterator[Finding]:
     """Report a note that names a hazard that is not declared."""
-    if material.tree.hazards_file is None and "hazards" in material.tree.broken:
+    if _HAZARDS in material.broken:
         return
     for note in material.tree.notes.values():
         for number, name in enumerate(note.front.hazards):

@@ -34,12 +34,17 @@ class Row:
 
 @dataclass(frozen=True)
 class Material:
-    """What was loaded and what it states, with the joins that rules share."""
+    """What was loaded and what it states, with the joins that rules share.
+
+    Shape: ``broken`` are the files that loading found errors in: what they declare is
+    not known, and nothing is reported for want of it.
+    """
 
     tree: Tree
     house: HouseThreads
     statements: tuple[Statement, ...]
     unreadable: tuple[Unreadable, ...]
+    broken: frozenset[str] = frozenset()
     _joined: dict[str, Any] = field(default_factory=dict, repr=False, compare=False)
 
     def joined(self, name: str, make: Callable[[], T]) -> T:
