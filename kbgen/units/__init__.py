@@ -101,8 +101,13 @@ _HOME = {
     **dict.fromkeys(("Candidate",), "identify"),
     **dict.fromkeys(("Torque", "parse_torque"), "torque"),
     **{name: "describe" for name in __all__ if name.startswith("describe_")},
-    **{"Length": "quantity", "Tightness": "tightness", "parse_tightness": "feel"},
-    **{"judge": "judging", "parse_length": "length", "parse_thread": "thread", "scan": "scanning"},
+    "Length": "quantity",
+    "Tightness": "tightness",
+    "parse_tightness": "feel",
+    "judge": "judging",
+    "parse_length": "length",
+    "parse_thread": "thread",
+    "scan": "scanning",
 }
 
 

@@ -13,6 +13,7 @@ __all__ = [
     "bears_thread",
     "counts_something",
     "is_code",
+    "names_many_soon",
     "names_thread_soon",
     "speaks_against",
     "speaks_of_tightening",
@@ -49,6 +50,9 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "soon": re.compile(
             rf"[ ,]?(?:[ \n-]\(?{ADJECTIVE}[,)]?){{0,4}}[ \n-]\(?{FASTENER}\b(?! (?:weight|spool|of cotton))"
+        ),
+        "many": re.compile(
+            rf"(?:[ \n-]{ADJECTIVE}){{0,4}}[ \n-](?:[a-z]*screws|bolts|nuts|studs|holes|taps|inserts)\b"
         ),
         "later": re.compile(
             r"(?:[ \n-](?!of\b|at\b|in\b|on\b|for\b|when\b|until\b|before\b|after\b|per\b|a\b|the\b)"
@@ -98,6 +102,11 @@ def names_thread_soon(low: str, at: int, *, strictly: bool) -> bool:
     if patterns["soon"].match(low, at):
         return True
     return not strictly and patterns["later"].match(low, at) is not None
+
+
+def names_many_soon(low: str, at: int) -> bool:
+    """Return whether several fasteners are named behind ``at``: "brass screws"."""
+    return _patterns()["many"].match(low, at) is not None
 
 
 def bears_thread(low: str, at: int) -> bool:

@@ -15,6 +15,9 @@ from kbgen.units.torque_units import UNITS, TorqueUnit
 
 __all__ = ["Dual", "dual_length", "dual_torque", "torques_agree"]
 
+# What floating point may add to a sum of two products; far below any written figure.
+ROUNDING = 1e-9
+
 # Slips that are made, and what they do: stated unit, unit that was meant, in words.
 _SLIPS = (
     ("lbf·ft", "lbf·in", "foot was written for inch"),
@@ -116,8 +119,10 @@ def _sides(first: TorqueRead, second: TorqueRead) -> Iterator[tuple[Figure, Figu
 
 
 def _meet(one: Figure, worth: Fraction, two: Figure, other_worth: Fraction) -> bool:
-    apart = abs(one.value * worth - two.value * other_worth)
-    return apart <= one.slack * worth + two.slack * other_worth
+    """Return whether two figures can be one value: what each was rounded by bridges the gap."""
+    first, second = float(worth), float(other_worth)
+    apart = abs(float(one.value) * first - float(two.value) * second)
+    return apart <= (float(one.slack) * first + float(two.slack) * second) * (1 + ROUNDING)
 
 
 def _torque_message(first: TorqueRead, second: TorqueRead) -> tuple[str, str]:

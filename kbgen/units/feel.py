@@ -13,7 +13,7 @@ from kbgen.units.tightness import Tightness
 
 __all__ = ["TightnessRead", "parse_tightness", "tightness_in"]
 
-_BASE_WORDS = ("snug", "tight", "seat", "home", "bottom", "nip")
+_WORDS = ("snug", "tight", "seat", " home", "bottom", "nip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ _SNUG = (
 _FINGER = r"(?:finger|hand|thumb)s?[ -]?tight(?:en(?:ed)?)?(?: only)?"
 _SEATED = (
     r"seat(?:s|ed)?(?: (?:it|them|the [a-z]+))?(?: (?:fully|home|lightly))?|bottom(?:s|ed)?(?: (?:it|them))?(?: out)?"
-    r"|(?:screw|run|drive|turn)(?:ed|s)? (?:it |them |in )*(?:right )?(?:home|in)"
+    r"|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in|the [a-z]+))*(?: right)? home"
 )
 
 
@@ -59,6 +59,10 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     past = r"(?: (?:past|beyond|after|more than|further than|from|off)(?: (?:it is|just|being|the point of|when|merely))* )"
     return {
         "word": re.compile(rf"(?<![a-z-])(?:{base})(?![a-z])"),
+        "led": re.compile(
+            r"(?:(?:finger|hand|thumb)s?[ -]?"
+            r"|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in|the [a-z]+))*(?: right)?)$"
+        ),
         "more": re.compile(rf"{more} ?{_TURN}"),
         "back": re.compile(rf"{back} ?{_TURN}"),
         "canonical": re.compile(rf" (?P<sign>[+-]) {_TURN}"),
@@ -75,16 +79,33 @@ def _patterns() -> dict[str, re.Pattern[str]]:
 def tightness_in(ready: Prepared) -> list[TightnessRead]:
     """Return the tightnesses said in the text, in order."""
     low = ready.low
-    if not any(word in low for word in _BASE_WORDS):
-        return []
     found: list[TightnessRead] = []
-    for match in _patterns()["word"].finditer(low):
-        if found and match.start() < found[-1].end:
+    for start in _places(low):
+        match = _patterns()["word"].match(low, start)
+        if match is None or (found and start < found[-1].end):
             continue
         read = _read(low, match)
         if read is not None:
             found.append(read)
     return found
+
+
+def _places(low: str) -> list[int]:
+    """Return the places where a word for a tightness may begin, in order."""
+    found: set[int] = set()
+    for word in _WORDS:
+        at = low.find(word)
+        while at >= 0:
+            found.add(at if word != " home" and word != "tight" else _led_by(low, at))
+            at = low.find(word, at + 1)
+    return sorted(found)
+
+
+def _led_by(low: str, at: int) -> int:
+    """Return where the words begin that lead to ``at``: "screw it home", "hand tight"."""
+    start = max(0, at - 24)
+    led = _patterns()["led"].search(low[start:at])
+    return at if led is None else start + led.start()
 
 
 def _read(low: str, match: re.Match[str]) -> TightnessRead | None:
@@ -106,7 +127,7 @@ def _read(low: str, match: re.Match[str]) -> TightnessRead | None:
     if past is not None:
         degrees = _degrees(past)
         if degrees is not None:
-            sign = -1 if past["back"] or " from " in past[0][-14:] and "back" in before else 1
+            sign = -1 if past["back"] or (" from " in past[0][-14:] and "back" in before) else 1
             if base == "seated" and sign > 0:
                 return None
             return TightnessRead(

@@ -17,6 +17,7 @@ from kbgen.units.context import (
     bears_thread,
     counts_something,
     is_code,
+    names_many_soon,
     names_thread_soon,
     speaks_against,
     told_by_clock,
@@ -24,7 +25,7 @@ from kbgen.units.context import (
 from kbgen.units.designation import System, Thread
 from kbgen.units.prepared import Prepared
 from kbgen.units.quantity import Length
-from kbgen.units.standards import Standing
+from kbgen.units.standards import SeriesRow, Standing
 from kbgen.units.tail import Series, Tail, hand_before, length_after, series_before, tail_at
 
 __all__ = ["ThreadRead", "inch_at"]
@@ -52,6 +53,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"(?:(?P<whole>[1-9]\d?)(?P<gap>[ -]| - ?))?(?P<num>\d{1,2})/(?P<den>2|4|8|16|32|64)(?!\d)"
             r"|(?P<dec>[0-4]?\.\d{2,4})(?!\d)|(?P<int>\d{1,2})(?!\d)"
         ),
+        "whole": re.compile(r"(?P<whole>)(?P<num>)(?P<dec>)(?P<int>\d{1,2})(?=/\d)"),
         "mark": re.compile(
             r"(?: ?(?:\"|'')|[ -]?in(?:ch(?:es)?|\.)?(?![a-z]))?(?: (?:dia(?:meter|m)?\b\.?|od\b))?"
         ),
@@ -59,7 +61,9 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"(?P<sep> ?- ?| ?[x*山] ?| ?/ ?| by |,? (?:with |at |and )?|(?<=\"))(?P<tpi>\d{1,3}(?:\.5|[ -]1/2)?)"
             r"(?![\d/]|[.,]\d)"
         ),
-        "after": re.compile(r"(?: ?\"| ?mm\b|[ -]?in(?:ch(?:es)?)?\b(?! ?-)|[-/.:]\d|[a-z_])"),
+        "after": re.compile(
+            r"(?: ?\"| ?mm\b|[ -]?in(?:ch(?:es)?)?\b(?! ?-)|[-/.:]\d|[a-z_]|\.[a-z]{2,4}\b)"
+        ),
         "number": re.compile(r"(?:#|\b(?:no|nr|num)(?:\.|°)? ?|\bnumber[ -]|\bsize )[ ]?$"),
         "ba": re.compile(r"(?:[ -]?b\.?a\b\.?| b a\b)(?! (?:degree|in |\(|hons|graduate|flight))"),
         "ba_before": re.compile(r"\bb\.?a\.? ?(?:no\.? ?)?$"),
@@ -88,16 +92,18 @@ def inch_at(
         if found is not None:
             return found
     if size["num"] and not _reduced(size):
-        return None
+        # "10/32 screw": a slash for the hyphen, no fraction is written so.
+        size = None if size["whole"] else patterns["whole"].match(low, at)
+        if size is None:
+            return None
     mark = patterns["mark"].match(low, size.end())
     assert mark is not None
     marked = mark.end() > size.end()
     pair = patterns["pair"].match(low, mark.end())
-    while pair is not None:
+    if pair is not None:
         read = _pair_read(ready, at, size, marked, pair, house, alone)
         if read is not None:
             return read
-        break
     return _size_read(ready, at, size, mark.end(), house, alone)
 
 
@@ -164,17 +170,16 @@ def _pair_read(
     if tpi is None:
         return None
     text, start = _size_text(size), at
-    if size["whole"]:
-        text, start = _counted(size, tpi, text, at)
-    number = patterns["number"].search(low[max(0, start - 10) : start]) if size["int"] else None
     tail = tail_at(low, pair.end())
+    if size["whole"]:
+        text, start = _counted(low, size, tpi, text, tail, alone)
+    number = patterns["number"].search(low[max(0, start - 10) : start]) if size["int"] else None
     named = series_before(ready.plain, low, start - (len(number[0]) if number else 0))
     series = tail.series or (named[0] if named else None)
     thread = _thread(text, tpi, series, tail)
     explicit = bool(series or tail.fit_class or tail.per_inch)
-    if tail.end == pair.end() and patterns["after"].match(low, pair.end()):
-        if length_after(low, pair.end(), metric=False) is None:
-            return None
+    if tail.end == pair.end() and _runs_on(low, start, pair.end()):
+        return None
     if size["int"] and not number and not marked and thread.system is System.SEWING:
         return None
     if not alone or size["int"]:
@@ -204,14 +209,29 @@ def _pair_read(
     )
 
 
-def _counted(size: re.Match[str], tpi: Fraction, text: str, at: int) -> tuple[str, int]:
+def _runs_on(low: str, start: int, end: int) -> bool:
+    """Return whether what follows a pair makes something else of it: a unit, a code, a word."""
+    if _patterns()["after"].match(low, end) is None:
+        return False
+    quoted = low[start - 1 : start] in ('"', "“") and low[end : end + 1] == '"'
+    return not quoted and length_after(low, end, metric=False) is None
+
+
+def _counted(
+    low: str, size: re.Match[str], tpi: Fraction, text: str, tail: Tail, alone: bool
+) -> tuple[str, int]:
     """Return the size, its whole number told from a count: "2 1/4-20 screws" are two."""
+    at, series = size.start(), tail.series
     part = text.partition(" ")[2]
-    count = (
-        size["gap"] == " "
-        and rows_for_pair(part, tpi)
-        and (int(size["whole"]) > 1 or not rows_for_pair(text, tpi))
-    )
+    if size["gap"] != " " or not rows_for_pair(part, tpi):
+        return text, at
+    mixed = rows_for_pair(text, tpi)
+    if series is not None and series.letters:
+        fits = any(row.series == series.letters for row in mixed)
+        own = any(row.series == series.letters for row in rows_for_pair(part, tpi))
+        count = own and (not fits or (not alone and names_many_soon(low, tail.end)))
+    else:
+        count = not mixed or (int(size["whole"]) > 1 and not alone)
     return (part, size.start("num")) if count else (text, at)
 
 
@@ -263,16 +283,21 @@ def _let(
         return False
     if sep == "-":
         return tabled or bool(size["num"]) or len(size["dec"] or "") > 3
-    if sep in ("x", "*", "by") or marked and sep in ("", ","):
+    if sep in ("x", "*", "by") or (marked and sep in ("", ",")):
         return tabled or names_thread_soon(low, end, strictly=True)
     if sep == "" and tabled:
-        return spoken or names_thread_soon(low, end, strictly=True) or bears_thread(low, start)
+        half_past = size["num"] == "1" and size["den"] == "2" and thread.tpi <= 12
+        return (
+            (spoken and not half_past)
+            or names_thread_soon(low, end, strictly=True)
+            or bears_thread(low, start)
+        )
     return False
 
 
-def rows_standard(rows: tuple[object, ...]) -> bool:
-    """Return whether a published standard, not trade practice alone, holds one of ``rows``."""
-    return any(getattr(row, "standing", None) is Standing.STANDARD for row in rows)
+def rows_standard(rows: tuple[SeriesRow, ...]) -> bool:
+    """Return whether one of ``rows`` is in a standard series, or was in the one before it (NS)."""
+    return any(row.standing is Standing.STANDARD or row.note.startswith("NS") for row in rows)
 
 
 def _number_size(
@@ -304,7 +329,8 @@ def _number_size(
             return not speaks_against(low, start, start) or standard
         if speaks_against(low, start, end):
             return False
-        return standard or bears_thread(low, start)
+        whole = not low[:start].strip() and not low[end:].strip(" .?!")
+        return standard or whole or bears_thread(low, start)
     if told_by_clock(low, start) and not soon:
         return False
     return soon or (bears_thread(low, start) and not told_by_clock(low, start))
@@ -321,15 +347,22 @@ def _size_read(
     series = tail.series or (named[0] if named else None)
     if size["int"] and size["int"] == "0":
         return None
+    unknown = low.startswith("-?", end)
+    if unknown:
+        tail = tail_at(low, end + 2)
+        series = tail.series or (named[0] if named else None)
     if series is None:
-        if size["int"] or not (alone or patterns["threaded"].match(low, end)):
+        threaded = patterns["threaded"].match(low, end)
+        if (size["int"] and not (unknown and alone)) or not (unknown or alone or threaded):
             return None
-        thread = Thread(System.UNKNOWN, _size_text(size))
-        return ThreadRead(thread, at, end)
+        thread = Thread(System.UNKNOWN, _size_text(size), left_hand=tail.left_hand)
+        return ThreadRead(thread, at, tail.end if unknown else end)
     if size["int"] and series.system not in (System.UNIFIED, System.PIPE, System.NPT):
         if not (end > size.end() or series.system in (System.WHITWORTH, System.BSF)):
             return None
-    if size["int"] and is_code(low, at):
+    if size["int"] and (
+        is_code(low, at) or (named and low[named[1] : named[1] + 3] in ("sae", "uss"))
+    ):
         return None
     if low[tail.end : tail.end + 8].lstrip(" ").startswith(("spanner", "wrench", "socket")):
         return None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from kbgen.text import Span
 from kbgen.units.complete import NO_HOUSE, HouseThreads, complete, rows_for_pair
@@ -39,6 +40,7 @@ _LARGEST_MM = {
 }
 
 
+@lru_cache(maxsize=4096)
 def judge(thread: Thread, house: HouseThreads = NO_HOUSE) -> Judgement:
     """Return the verdict on ``thread``, the series that holds it and the standard.
 

@@ -14,8 +14,13 @@ from kbgen.units.quantity import Length
 __all__ = ["LengthRead", "length_at", "parse_length"]
 
 MM = {
-    **{"mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000), "in": Fraction(254, 10)},
-    **{"thou": Fraction(254, 10000), "ft": Fraction(3048, 10), "µm": Fraction(1, 1000)},
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "in": Fraction(254, 10),
+    "thou": Fraction(254, 10000),
+    "ft": Fraction(3048, 10),
+    "µm": Fraction(1, 1000),
 }
 
 
@@ -63,17 +68,14 @@ def length_at(ready: Prepared, at: int) -> LengthRead | None:
     match = patterns["number"].match(low, at)
     if match is None:
         return None
-    first = _figure(match[0])
-    if first is None:
-        return None
     end = match.end()
     unit = _unit(low, end)
     second: Figure | None = None
     if unit is None:
         tolerance = patterns["tolerance"].match(low, end)
         if tolerance is not None and (after := _unit(low, tolerance.end())) is not None:
-            by = _figure(tolerance["by"])
-            if by is None:
+            first, by = _figure(match[0]), _figure(tolerance["by"])
+            if first is None or by is None:
                 return None
             return _made(at, after[1], *_spread(first, by), after[0])
         between = patterns["range"].match(low, end)
@@ -81,6 +83,9 @@ def length_at(ready: Prepared, at: int) -> LengthRead | None:
             second, unit = _figure(between["second"]), after
     if unit is None:
         return _mixed(low, at)
+    first = _figure(match[0])
+    if first is None:
+        return None
     name, end = unit
     if name == "mm" and patterns["film"].match(low, end):
         return None

@@ -34,6 +34,10 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "pitch_word": re.compile(
             rf",? (?:with |at |on )?(?:an? |the )?pitch(?: of| is|:|=)? ?(?P<pitch>{_PITCH})(?: ?mm\b)?"
         ),
+        "pitch_said": re.compile(
+            rf",? (?:with |at |of |and |in )(?:an? |the )?(?P<pitch>{_PITCH})[ -]?(?:mm|millimet(?:re|er)s?)?"
+            r"[ -](?:thread )?pitch\b"
+        ),
         "fine": re.compile(
             rf"[ -](?P<fine>fine|coarse)\b(?:[ -](?:pitch|thread(?:ed)?|{FASTENER})\b)?"
         ),
@@ -86,15 +90,26 @@ def metric_at(
     if match is not None:
         pitch, end, length = _second(stated, match, low, end)
         fine = match["fine"] if pitch is not None else None
-    if pitch is None and length is None:
-        match = patterns["pitch_word"].match(low, end)
+    unknown = low.startswith("x?", end)
+    if unknown:
+        end += 2
+    elif pitch is None and length is None:
+        match = patterns["pitch_word"].match(low, end) or patterns["pitch_said"].match(low, end)
         if match is not None:
             pitch, end = Decimal(match["pitch"].replace(",", ".")), match.end()
-    if pitch is None and length is None:
+    if pitch is None and length is None and not unknown:
         match = patterns["fine"].match(low, end)
         if match is not None:
-            fine, end = match["fine"], match.end("fine")
-            more = patterns["pitch"].match(low, end) or patterns["pitch_word"].match(low, end)
+            fine, end, far = match["fine"], match.end("fine"), match.end()
+            more = next(
+                (
+                    found
+                    for place in (far, end)
+                    for name in ("pitch", "pitch_word", "pitch_said")
+                    if (found := patterns[name].match(low, place)) is not None
+                ),
+                None,
+            )
             if more is not None and (value := Decimal(more["pitch"].replace(",", "."))) < 7:
                 pitch, end = value, more.end()
     if not _let(ready, start, end, mark, stated, pitch, alone):
@@ -114,7 +129,7 @@ def metric_at(
     )
     if length is None:
         length = length_after(low, tail.end, metric=True)
-    finished = replace(complete(thread, house), series=None)
+    finished = thread if unknown else replace(complete(thread, house), series=None)
     return ThreadRead(finished, hand[1] if hand else start, tail.end, None, length)
 
 
@@ -169,7 +184,7 @@ def _let(
     after = low[end : end + 1]
     if after.isalnum() or (after in "-_/" and low[end + 1 : end + 2].isalnum()):
         rest = tail_at(low, end, metric=True)
-        if rest.end == end and length_after(low, end, metric=True) is None:
+        if rest.end == end and low[end - 1] != "?" and length_after(low, end, metric=True) is None:
             return False
     if pitch is not None or alone:
         return True

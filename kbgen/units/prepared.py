@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import lru_cache
 
 from kbgen.text import Folded, Span, fold
 from kbgen.units.spoken import figures
@@ -64,6 +64,7 @@ class Figure:
     slack: Fraction
 
 
+@lru_cache(maxsize=1024)
 def figure(written: str) -> Figure:
     """Return the number that ``written`` states.
 
@@ -86,27 +87,17 @@ def figure(written: str) -> Figure:
 
 def significant(value: Fraction, figures: int = 4) -> str:
     """Return ``value`` to so many figures, in plain notation, without trailing zeros."""
-    if not value:
+    over, under = abs(value.numerator), value.denominator
+    if not over:
         return "0"
-    exponent = 0
-    magnitude = abs(value)
-    while magnitude >= 10:
-        magnitude /= 10
-        exponent += 1
-    while magnitude < 1:
-        magnitude *= 10
+    exponent = len(str(over)) - len(str(under))
+    if over * 10 ** max(0, -exponent) < under * 10 ** max(0, exponent):
         exponent -= 1
     places = figures - 1 - exponent
-    scaled = value * Fraction(10) ** places
-    whole = (2 * scaled.numerator + scaled.denominator) // (2 * scaled.denominator)
+    over, under = over * 10 ** max(0, places), under * 10 ** max(0, -places)
+    whole = (2 * over + under) // (2 * under)
     if places <= 0:
-        return str(whole * 10**-places)
-    digits = f"{abs(whole):0{places + 1}d}"
+        return f"{'-' if value < 0 else ''}{whole * 10**-places}"
+    digits = f"{whole:0{places + 1}d}"
     text = f"{digits[:-places]}.{digits[-places:]}".rstrip("0").rstrip(".")
     return f"-{text}" if value < 0 else text
-
-
-@cache
-def number_pattern() -> re.Pattern[str]:
-    """Return the pattern of a number."""
-    return re.compile(NUMBER)

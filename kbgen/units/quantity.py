@@ -39,8 +39,8 @@ class Length:
 
 def _micrometre(value: Fraction) -> str:
     """Return millimetres to the micrometre, or to four figures where that is finer."""
-    if value < 1:
+    over, under = value.numerator, value.denominator
+    if over < under:
         return significant(value)
-    whole = round(value * 1000)
-    text = f"{whole // 1000}.{whole % 1000:03d}".rstrip("0").rstrip(".")
-    return text
+    whole = (2000 * over + under) // (2 * under)
+    return f"{whole // 1000}.{whole % 1000:03d}".rstrip("0").rstrip(".")

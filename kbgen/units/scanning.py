@@ -13,13 +13,13 @@ from functools import cache
 from kbgen.units.complete import NO_HOUSE, HouseThreads
 from kbgen.units.context import speaks_of_tightening
 from kbgen.units.dual import Dual, dual_length, dual_torque
+from kbgen.units.feel import TightnessRead, tightness_in
 from kbgen.units.inch import ThreadRead
 from kbgen.units.judging import judge
 from kbgen.units.length import LengthRead, length_at
 from kbgen.units.prepared import Prepared, prepare
 from kbgen.units.stated import Kind, Objection, Stated, Value, Verdict
 from kbgen.units.thread import thread_at
-from kbgen.units.feel import TightnessRead, tightness_in
 from kbgen.units.torque import TorqueRead, torque_at
 
 __all__ = ["scan"]
@@ -35,9 +35,15 @@ def scan(text: str, house: HouseThreads = NO_HOUSE) -> tuple[Stated, ...]:
     found: list[Stated] = []
     tight = tightness_in(ready)
     done = 0
-    for match in _figures().finditer(ready.low):
+    low = ready.low
+    for match in _figures().finditer(low):
         at = match.start()
+        if low[at - 1 : at] == "." and not low[at - 2 : at - 1].isalnum():
+            at -= 1
         if at < done or any(read.start <= at < read.end for read in tight):
+            continue
+        if not _candidate(low, at, match):
+            done = match.end()
             continue
         for stated, end in _values_at(ready, at, house):
             found.append(stated)
@@ -50,14 +56,49 @@ def scan(text: str, house: HouseThreads = NO_HOUSE) -> tuple[Stated, ...]:
 
 @cache
 def _figures() -> re.Pattern[str]:
-    # A figure, and what hangs on to it: 12-28-04, 10.5.3, 12:40 are one word each.
-    return re.compile(r"\.?\d+(?:[.,:/-]\d+)*")
+    # A figure and what hangs on to it (12-28-04 and 12:40 are one word each), and
+    # whether what follows can make a value of it: a unit, a series, another figure.
+    follows = (
+        r"[ -]?(?:[mc]m|m(?:illi|et|n|kg|ils?\b)|c(?:n|enti)|n(?:\b|[ ·.*x-]{0,3}m|ewton|[cefs])|lb|pound"
+        r"|f(?:oo|ee|t)|in|\"|'|oz|ounce|k[gp]|kilo|gf?[ ·.*-]?cm|gram|t(?:\.?p|h(?:rea|d|ou|r))"
+        r"|u[.ns ]|b[. ]?[as]|whit|ww|n\.?p|i\.?p|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house"
+        r"|µm|micro|gas|unified|american|national|extra|pitch|山|fine|coarse)"
+        r"| ?[x*±+%]| ?- ?[\d.?]| ?\.\.| ?…|,? [\d.]"
+        r"| (?:by|with|plus|pitch)|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
+        r"| (?:of )?an? (?:newton|inch|foot|met|milli|centi|thou)"
+    )
+    return re.compile(rf"\d+(?P<chain>(?:[.,:/-]\d+)*)(?P<go>(?={follows}))?")
+
+
+@cache
+def _announced() -> re.Pattern[str]:
+    # What makes a value of the figure behind it.
+    return re.compile(
+        r"(?:(?:\bmetric|\bem|\bm|b\.?a\.?|\bu\.?n\.?[cfes]\w?\.?|\bb\.?s\.?[wfbcp]\w?\.?"
+        r"|\bwhit\w*\.?|\bnp[ts]m?|\bn\.?[cfs]\.?|\bips?|\bsm|\bg|\bw|\bno\.|pitch(?: of| is|:|=)?)[ :-]?"
+        r"|(?<![a-z])m|#|\?[-x])$"
+    )
+
+
+# Threads per inch as they stand behind a slash: "6/32 screws", said for 6-32.
+_SLASHED = frozenset(f"/{tpi}" for tpi in (24, 28, 32, 36, 40, 44, 48, 56, 64, 72, 80))
+
+
+def _candidate(low: str, at: int, match: re.Match[str]) -> bool:
+    """Return whether a value can begin at a figure, looking no further than its neighbours."""
+    chain = match["chain"]
+    if "-" in chain or match["go"] is not None or chain in _SLASHED:
+        return True
+    before = low[at - 1 : at]
+    if before in "mgw# :-.x" and before:
+        return _announced().search(low[max(0, at - 12) : at]) is not None
+    return False
 
 
 def _skipped(match: re.Match[str]) -> int:
     """Return how far to go on where a figure begins no value: past codes and dates."""
-    parts = re.split(r"[.,:/-]", match[0].lstrip("."))
-    return match.end() if len(parts) > 2 else match.start() + 1
+    parts = re.split(r"[.,:/-]", match[0])
+    return match.end() if len(parts) > 2 else match.start() + len(parts[0])
 
 
 def _values_at(ready: Prepared, at: int, house: HouseThreads) -> Iterator[tuple[Stated, int]]:
@@ -68,7 +109,7 @@ def _values_at(ready: Prepared, at: int, house: HouseThreads) -> Iterator[tuple[
         before in ("/", ":", "_", "=", "&", "@", "\\", "-", ".", ",")
         and low[at - 2 : at - 1].isalnum()
     ):
-        if before != "-" or not low[at - 2 : at - 1].isalpha():
+        if _announced().search(low[max(0, at - 12) : at]) is None:
             return
     if not before.isalpha():
         torque = torque_at(ready, at)

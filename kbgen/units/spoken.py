@@ -16,22 +16,62 @@ from kbgen.text import Folded
 __all__ = ["figures"]
 
 _UNITS = {
-    **{"zero": 0, "nought": 0, "oh": 0, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5},
-    **{"six": 6, "seven": 7, "eight": 8, "nine": 9},
+    "zero": 0,
+    "nought": 0,
+    "oh": 0,
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
+    "seven": 7,
+    "eight": 8,
+    "nine": 9,
 }
 _TEENS = {
-    **{"ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15},
-    **{"sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19},
-    **{"twos": 2, "fours": 4, "eights": 8, "twenties": 20, "thirties": 30, "forties": 40},
+    "ten": 10,
+    "eleven": 11,
+    "twelve": 12,
+    "thirteen": 13,
+    "fourteen": 14,
+    "fifteen": 15,
+    "sixteen": 16,
+    "seventeen": 17,
+    "eighteen": 18,
+    "nineteen": 19,
+    "twos": 2,
+    "fours": 4,
+    "eights": 8,
+    "twenties": 20,
+    "thirties": 30,
+    "forties": 40,
 }
 _TENS = {
-    **{"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60},
-    **{"seventy": 70, "eighty": 80, "ninety": 90},
+    "twenty": 20,
+    "thirty": 30,
+    "forty": 40,
+    "fourty": 40,
+    "fifty": 50,
+    "sixty": 60,
+    "seventy": 70,
+    "eighty": 80,
+    "ninety": 90,
 }
 _NUMBERS = _UNITS | _TEENS | _TENS
 _PARTS = {
-    **{"half": 2, "halves": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4},
-    **{"fourth": 4, "fourths": 4, "eighth": 8, "eighths": 8, "sixteenth": 16, "sixteenths": 16},
+    "half": 2,
+    "halves": 2,
+    "third": 3,
+    "thirds": 3,
+    "quarter": 4,
+    "quarters": 4,
+    "fourth": 4,
+    "fourths": 4,
+    "eighth": 8,
+    "eighths": 8,
+    "sixteenth": 16,
+    "sixteenths": 16,
 }
 _SPOKEN_PARTS = (
     *("thirty[- ]?seconds?", "sixty[- ]?fourths?", "sixteenths?", "eighths?", "fourths?"),
@@ -55,6 +95,8 @@ def figures(text: str, lowered: str) -> Folded:
     pieces: list[str] = []
     done = length = 0
     for match in _runs().finditer(" " + lowered):
+        if match[0][1:] in _NUMBERS and not _matters(lowered, match):
+            continue
         words = [
             (found.start(), found.end(), found[0])
             for found in _word().finditer(lowered, match.start(), match.end() - 1)
@@ -69,6 +111,30 @@ def figures(text: str, lowered: str) -> Folded:
         return Folded(text)
     pieces.append(text[done:])
     return Folded("".join(pieces), tuple(edits))
+
+
+def _matters(lowered: str, match: re.Match[str]) -> bool:
+    """Return whether a number word that stands alone can be part of a value."""
+    start, end = match.start(), match.end() - 1
+    if _behind().match(lowered, end) is not None:
+        return True
+    before = " " + lowered[max(0, start - 8) : start].rstrip(" \n-/")
+    return before[-1:].isdigit() or match[0][0] in "-/" or before.endswith(_AHEAD)
+
+
+_AHEAD = (
+    *(" by", " em", " x", "number", " no", "no.", " ba", "size", "metric", "plus", "pitch", "inch"),
+    *("in.", '"'),
+)
+
+
+@cache
+def _behind() -> re.Pattern[str]:
+    return re.compile(
+        r"[ -](?:newton|milli|centi|inch|in\b|f(?:oo|ee)?t|lb|pound|ounce|oz|kilo|kg|kp|n[ ·.*-]?m|[cm]?nm"
+        r"|mm|cm|b[. ]?a\b|b\.a|by |x |th(?:rea)?d|tpi|t\.p|degree|turn|thou|point|to |and |or |plus|x?\d"
+        r"|u\.?n\.?[cfs]|whit|bs|full)"
+    )
 
 
 def _alternation(words: Iterable[str]) -> str:
@@ -148,7 +214,7 @@ def _below_hundred(words: list[Word], at: int) -> tuple[int | None, int]:
     if word.isdigit():
         return int(word), at + 1
     value = _NUMBERS.get(word)
-    if word in _TENS and at + 1 < len(words) and 0 < _UNITS.get(words[at + 1][2], 0):
+    if word in _TENS and at + 1 < len(words) and _UNITS.get(words[at + 1][2], 0) > 0:
         return _TENS[word] + _UNITS[words[at + 1][2]], at + 2
     return value, at + 1 if value is not None else at
 
@@ -164,9 +230,8 @@ def _part(
     if of is None:
         return None, at
     if count is None:
-        spoken_of_one = lowered[:start].endswith((" a ", " an ", " an-", " a-")) or (
-            lowered[:start] in ("a ", "an ")
-        )
+        before = f" {lowered[max(0, start - 4) : start]}"
+        spoken_of_one = before.endswith((" a ", " an ", " an-", " a-"))
         alone = of in (2, 4) and not word.startswith("fourth")
         if alone or (spoken_of_one and of in (3, 8, 16)):
             return (1, of), at + 1

@@ -40,8 +40,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "metric": re.compile(r"m(?P<size>\?|\d{1,3}(?:\.\d)?)x(?P<pitch>\?|\d?\.?\d{1,3})"),
         "house": re.compile(
             r"(?P<size>(?:\d{1,2} )?\d{1,2}/\d{1,2}|m?\d{1,3}(?:\.\d{1,4})?)"
-            r"(?:-(?P<tpi>\d{1,3}(?:\.5)?)| ?x ?(?P<pitch>\d?\.?\d{1,3})) house(?: thread)?"
-            r"(?P<left> lh)?"
+            r"(?:-(?P<tpi>\d{1,3}(?:\.5)?)| ?x ?(?P<pitch>\d?\.?\d{1,3})) house\b"
+            r"(?: thread)?(?P<left> lh\b)?"
         ),
         "first": re.compile(r"[.,]?\d"),
     }
@@ -52,6 +52,12 @@ def thread_at(
 ) -> ThreadRead | None:
     """Return the thread whose first figure begins at ``at``; None where none does."""
     before = ready.low[at - 1 : at]
+    if before in ("-", "x") and ready.low[at - 2 : at - 1] == "?":
+        return _pitch_alone(ready.low, at)
+    if "house" in ready.low and not before.isalnum():
+        found = _patterns()["house"].match(ready.low, at)
+        if found is not None:
+            return ThreadRead(_house(found), at, found.end())
     if before == "m" or ready.low[max(0, at - 7) : at].endswith(("em ", "m ", "m-", "metric ")):
         read = metric_at(ready, at, house, alone=alone)
         if read is not None:
@@ -63,6 +69,17 @@ def thread_at(
         return read
     read = pitch_alone_at(ready, at)
     return read if read is not None else lay_metric_at(ready, at, house, alone=alone)
+
+
+def _pitch_alone(low: str, at: int) -> ThreadRead | None:
+    """Return the thread of which only the pitch is written, ``?-20`` or ``M?x0.7``."""
+    start = at - 3 if low[at - 1] == "x" else at - 2
+    match = _patterns()["metric" if low[at - 1] == "x" else "partial"].match(low, max(0, start))
+    if match is None or low[max(0, start - 1) : start].isalnum():
+        return None
+    tail = tail_at(low, match.end(), metric=low[at - 1] == "x")
+    thread = _partial(match, low[: tail.end], NO_HOUSE)
+    return None if thread is None else ThreadRead(thread, start, tail.end)
 
 
 def pitch_alone_at(ready: Prepared, at: int) -> ThreadRead | None:

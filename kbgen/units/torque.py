@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from kbgen.text import NotationError, Span
 from kbgen.units.prepared import NUMBER, Figure, Prepared, figure, prepare, significant
@@ -73,9 +73,15 @@ class Torque:
     def _figures(self) -> str:
         if self.unit is None:
             return "?"
-        low = "" if self.low_nm is None else significant(self.low_nm)
-        high = "" if self.high_nm is None else significant(self.high_nm)
+        low = "" if self.low is None else _shown(self.low, self.unit.name)
+        high = "" if self.high is None else _shown(self.high, self.unit.name)
         return low if low == high else f"{low}..{high}"
+
+
+@lru_cache(maxsize=1024)
+def _shown(stated: Fraction, unit: str) -> str:
+    """Return a figure in ``unit`` as newton metres to four figures."""
+    return significant(stated * UNITS[unit].newton_metres)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +109,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     most = (
         r"max(?:imum)?\.?|at (?:the )?(?:very )?most|(?:no|not) (?:more|greater|higher|tighter"
         r"|harder) than|not (?:over|above)|(?:do not|don't|never|must not|should not|not|without)"
-        r" (?:to )?exceed(?:ing)?|up to|less than|under|below|<=?|≤|(?:upper )?limit(?:ed)?"
+        r" (?:to )?exceed(?:ing)?|up to|less than|under|below|<=?|≤|(?:upper )?limit(?:ed)?|\.\."
     )
     least = (
         r"min(?:imum)?\.?|at (?:the )?(?:very )?least|(?:no|not) (?:less|lower|looser) than"
@@ -151,14 +157,11 @@ def torque_at(ready: Prepared, at: int) -> TorqueRead | None:
     """Return the torque whose first figure begins at ``at``; None where none does."""
     low, plain = ready.low, ready.plain
     patterns = _patterns()
-    first = patterns["number"].match(low, at)
-    if first is None:
+    quantity = _quantity(plain, low, at)
+    if quantity is None:
         return None
-    figures, end, unit = _quantity(plain, low, at)
-    if unit is None:
-        return None
-    unit_start = end
-    read = unit_at(plain, low, end)
+    figures, unit_start = quantity
+    read = unit_at(plain, low, unit_start)
     assert read is not None
     low_figure, high_figure = figures
     start, end = at, read.end
@@ -193,31 +196,33 @@ def torque_at(ready: Prepared, at: int) -> TorqueRead | None:
     )
 
 
-def _quantity(
-    plain: str, low: str, at: int
-) -> tuple[tuple[Figure, Figure], int, TorqueUnit | None | bool]:
-    """Return the figures before a unit, where the unit begins, and whether one is there."""
+def _quantity(plain: str, low: str, at: int) -> tuple[tuple[Figure, Figure | None], int] | None:
+    """Return the figures before a unit, and where the unit begins; None where none does."""
     patterns = _patterns()
     first = patterns["number"].match(low, at)
-    assert first is not None
-    one = _safe(first[0])
+    if first is None:
+        return None
     end = first.end()
-    if one is None:
-        return (Figure(Fraction(0), Fraction(0)),) * 2, end, None
-    if unit_at(plain, low, end) is not None:
-        return (one, one), end, True
+    one = _safe(first[0]) if _unit_follows(plain, low, end) else None
+    if one is not None:
+        return (one, one), end
+    if low.startswith("..", end) and _unit_follows(plain, low, end + 2):
+        least = _safe(first[0])
+        return None if least is None else ((least, None), end + 2)
     tolerance = patterns["tolerance"].match(low, end)
-    if tolerance is not None:
-        spread = _spread(one, tolerance)
-        return spread, tolerance.end(), unit_at(plain, low, tolerance.end()) is not None or None
+    if tolerance is not None and unit_at(plain, low, tolerance.end()) is not None:
+        one = _safe(first[0])
+        return None if one is None else (_spread(one, tolerance), tolerance.end())
     between = patterns["range"].match(low, end)
-    if between is None:
-        return (one, one), end, None
-    second = patterns["number"].match(low, between.end())
-    other = _safe(second[0]) if second else None
-    if second is None or other is None or unit_at(plain, low, second.end()) is None:
-        return (one, one), end, None
-    return (one, other), second.end(), True
+    second = patterns["number"].match(low, between.end()) if between else None
+    if second is None or unit_at(plain, low, second.end()) is None:
+        return None
+    one, other = _safe(first[0]), _safe(second[0])
+    return None if one is None or other is None else ((one, other), second.end())
+
+
+def _unit_follows(plain: str, low: str, end: int) -> bool:
+    return unit_at(plain, low, end) is not None
 
 
 def _safe(written: str) -> Figure | None:
@@ -261,11 +266,13 @@ def _limited(
     """Return the stretch and the figures of a torque stated with a limit."""
     patterns = _patterns()
     before = low[max(0, start - 60) : start]
-    for name, side in (("most", 1), ("least", 0)):
-        match = patterns[name].search(before)
-        if match is not None:
-            figures = (None, one) if side else (one, None)
-            return start - len(before) + match.start(), end, *figures
+    limits = [(patterns[name].search(before), name) for name in ("most", "least")]
+    found = [(match.start(), name) for match, name in limits if match is not None]
+    if found:
+        # "no less than" holds "less than": the longer of the two is what was said.
+        at, name = min(found)
+        figures = (None, one) if name == "most" else (one, None)
+        return start - len(before) + at, end, *figures
     after = patterns["most_after"].match(low, end)
     if after is not None:
         return start, after.end(), None, one
