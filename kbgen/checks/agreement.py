@@ -92,13 +92,15 @@ def _overlap(one: Ends, other: Ends, slack: Fraction) -> bool:
 
 def _slack(one: Stated, other: Stated) -> Fraction:
     """Return how far two figures may differ by rounding: nothing where their units are the same."""
-    if _units(one.as_written) & _units(other.as_written):
+    if _unit(one.as_written) == _unit(other.as_written):
         return Fraction(1, 1000)
     return _half_a_place(one.as_written) + _half_a_place(other.as_written)
 
 
-def _units(text: str) -> set[str]:
-    return {re.sub(r"[\s·.\-]", "", word.lower()) for word in re.split(r"[\d.,()±/]+", text)} - {""}
+def _unit(text: str) -> str:
+    """Return the first unit of a figure as written, without points and blanks."""
+    words = [re.sub(r"[\s·.\-]", "", word.lower()) for word in re.split(r"[\d,()±/]+", text)]
+    return next((word for word in words[1:] if word), "")
 
 
 def _half_a_place(text: str) -> Fraction:

@@ -5,9 +5,10 @@ families when it links to the row, or when it names the row: by the words of its
 by the words of its ``where`` up to the first preposition, ending in a fastener's noun
 ("needle clamp screw"). A sentence in words says what the place has only if it names
 no other screw, nut, stud, hole or tap besides, and if nothing in it sets the figure
-apart (not, instead of, was, looks like, binds, re-tapped, if ...). Then every thread
-and torque in it must be the register's. Of several places named, the figure must be
-that of one of them. Two rows of the same name are both meant.
+apart (see ``apart``). Then every thread and torque in it must be the register's. Of
+several places named, each has the figure that stands beside it where places and figures
+take turns; else the figure must be that of one of them. Two rows of the same name are
+both meant.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from kbgen.checks.rule import Row
 from kbgen.checks.words import GAP, any_of
 from kbgen.prose import Statement
 
-__all__ = ["Names", "is_set_apart"]
+__all__ = ["Names"]
 
 _NOUNS = r"(?:screw|bolt|nut|stud|pin|spindle|bush|clamp|collar|ball)s?"
 _NOUN = re.compile(_NOUNS)
@@ -38,99 +39,18 @@ _GENERAL = frozenset(
     }
 )
 
-# What sets a figure apart from the place that its sentence names: anywhere in the
-# sentence, or before the figure in its own clause.
-_ANYWHERE = any_of(
-    (
-        r"looks? (?:like|alike|almost|much)",
-        r"mistak\w+",
-        r"confus\w+",
-        r"mix(?:ed|es|ing)?",
-        r"swap\w*",
-        r"interchang\w*",
-        r"b(?:ind|inds|inding|ound)",
-        r"strip(?:s|ped|ping)?",
-        r"cross-?thread\w*",
-        r"ruin\w*",
-        r"tear\w*",
-        r"torn",
-        r"forc(?:e|es|ed|ing)",
-        r"(?:will|do|does|did|can|could|should|must|is|are|would) not",
-        r"\w+n['’]t",
-        r"cannot",
-        r"reproductions?",
-        r"replicas?",
-        r"over-?siz\w*",
-        r"re-?tap\w*",
-        r"tap(?:s|ped|ping)?",
-        r"drill\w*",
-        r"inserts?",
-        r"adapt\w+",
-        r"neighbou?r\w*",
-        r"next to",
-        r"beside",
-        r"others?",
-        r"another",
-        r"differ\w*",
-        r"unlike",
-        r"similar\w*",
-        r"alike",
-        r"modern",
-        r"substitut\w+",
-        r"instead",
-        r"wrong\w*",
-        r"if",
-        r"unless",
-        r"would",
-        r"used to",
-        r"correct(?:ed|ion|ions)",
-        r"former\w*",
-        r"previous\w*",
-        r"earlier",
-    )
-)
-_BEFORE = any_of(
-    (
-        r"not",
-        r"never",
-        r"no",
-        r"n[e]?ither",
-        r"nor",
-        r"rather than",
-        r"than",
-        r"was",
-        r"were",
-        r"once",
-        r"called",
-        r"sold as",
-        r"listed as",
-        r"says?",
-        r"said",
-        r"quotes?d?",
-        r"beyond",
-        r"above",
-        r"below",
-        r"over",
-        r"under",
-    )
-)
-_CLAUSE = re.compile(r"[,:;()–—]")
-
-
-def is_set_apart(statement: Statement) -> bool:
-    """Return whether a sentence says its figure of something other than what it names."""
-    sentence = statement.sentence
-    if _ANYWHERE.search(sentence):
-        return True
-    start = 0
-    for mark in _CLAUSE.finditer(sentence, 0, statement.at):
-        start = mark.end()
-    return bool(_BEFORE.search(sentence, start, statement.at))
-
 
 @dataclass(frozen=True, slots=True)
 class _Name:
     pattern: re.Pattern[str]
+    references: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class _Mention:
+    """A place that a text names: where, and which rows it may be."""
+
+    start: int
     references: tuple[str, ...]
 
 
@@ -151,15 +71,21 @@ class Names:
             "|".join(name.pattern.pattern for name in self._names) or r"(?!)", re.IGNORECASE
         )
 
-    def rows_meant(self, statement: Statement) -> tuple[str, ...]:
-        """Return the rows that a statement in words must agree with one of; none if unsure."""
-        text = statement.sentence
+    def rows_meant(self, statement: Statement, figures_at: Sequence[int] = ()) -> tuple[str, ...]:
+        """Return the rows that a statement in words must agree with one of; none if unsure.
+
+        Shape: ``figures_at`` are the places in the sentence of all its figures of this
+        kind, in order.
+        """
         if statement.row:
-            return self._called(statement.row)[0]
-        references, rest = self._called(text, statement.at)
-        if references:
-            return () if _FASTENER.search(rest) else references
-        return self._screwed_by(text, statement.at)
+            return _all(self._mentions(statement.row)[0])
+        text, at = statement.sentence, statement.at
+        mentions, rest = self._mentions(text)
+        if not mentions:
+            return self._screwed_by(text, at)
+        if _FASTENER.search(_without_its_noun(rest, at)):
+            return ()
+        return _paired(mentions, figures_at, at) or _all(mentions)
 
     def _screwed_by(self, text: str, figure_at: int) -> tuple[str, ...]:
         """Return the row of "the winder bracket takes a 9/64-40 screw"."""
@@ -169,25 +95,38 @@ class Names:
             return ()
         if _FASTENER.search(text[: before.start()] + text[after.end() :]):
             return ()
-        named = f"{text[: before.start()]} {after['noun']}"
-        references, rest = self._called(named)
-        return references if references and rest.endswith("·") else ()
+        mentions, rest = self._mentions(f"{text[: before.start()]} {after['noun']}")
+        return _all(mentions) if rest.endswith("·") else ()
 
-    def _called(self, text: str, figure_at: int | None = None) -> tuple[tuple[str, ...], str]:
-        """Return the rows that a text names, and the text without their names."""
-        if not self._any.search(text):
-            return (), text
-        found: list[str] = []
+    def _mentions(self, text: str) -> tuple[list[_Mention], str]:
+        """Return the places that a text names, in order, and the text without their names."""
+        found: list[_Mention] = []
         rest = text
-        for name in self._names:
+        for name in self._names if self._any.search(text) else ():
             for match in name.pattern.finditer(rest):
                 if _owns_another(rest, match):
-                    return (), text
-                found += name.references
+                    return [], text
+                found.append(_Mention(match.start(), name.references))
             rest = name.pattern.sub(lambda match: "·" * len(match[0]), rest)
-        if figure_at is not None:
-            rest = _without_its_noun(rest, figure_at)
-        return tuple(dict.fromkeys(found)), rest
+        return sorted(found), rest
+
+
+def _all(mentions: Iterable[_Mention]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(row for mention in mentions for row in mention.references))
+
+
+def _paired(mentions: Sequence[_Mention], figures_at: Sequence[int], at: int) -> tuple[str, ...]:
+    """Return the rows of the place whose figure stands at ``at``, where each has its own.
+
+    "The stud is A and the bolt B", or "A for the stud, B for the bolt": as many figures
+    as places, turn by turn.
+    """
+    places = [mention.start for mention in mentions]
+    if len(places) < 2 or len(places) != len(figures_at):
+        return ()
+    first, second = (places, figures_at) if places[0] < figures_at[0] else (figures_at, places)
+    turns = [place for pair in zip(first, second, strict=True) for place in pair]
+    return mentions[figures_at.index(at)].references if turns == sorted(turns) else ()
 
 
 def _phrases(row: Row) -> Sequence[str]:
@@ -227,7 +166,7 @@ def _owns_another(text: str, match: re.Match[str]) -> bool:
 
 _FIGURE_NOUN = re.compile(rf"\S+(?:\s\S+)?\s(?P<noun>{_NOUNS})\b", re.IGNORECASE)
 _TAKES = re.compile(
-    r"\s(?:takes?|uses?|needs?|wants?|has|with|by)(?:\s(?:an?|one|two|its|the))?\s\Z",
+    r"\s(?:takes?|uses?|needs?|wants?|has|have|is|are|with|by)(?:\s(?:an?|one|two|its|the))?\s\Z",
     re.IGNORECASE,
 )
 
@@ -235,6 +174,6 @@ _TAKES = re.compile(
 def _without_its_noun(text: str, figure_at: int) -> str:
     """Return a text without the noun that its figure qualifies: "takes an M4x0.7 screw"."""
     match = _FIGURE_NOUN.match(text, figure_at)
-    if match is None or "·" not in text[:figure_at]:
+    if match is None or not _TAKES.search(text, 0, figure_at) or "·" not in text[:figure_at]:
         return text
     return text[:figure_at] + "·" * (match.end() - figure_at) + text[match.end() :]

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kbgen.checks.agreement import agree
-from kbgen.checks.names import is_set_apart
+from kbgen.checks.apart import is_set_apart
 from kbgen.checks.rule import Material, at
 from kbgen.checks.subjects import rows_meant
 from kbgen.content import Source

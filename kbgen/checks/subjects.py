@@ -7,8 +7,11 @@ from collections.abc import Mapping
 from kbgen.checks.names import Names
 from kbgen.checks.rule import Material, Row
 from kbgen.prose import Statement
+from kbgen.units import Kind
 
 __all__ = ["rows_meant"]
+
+_TELLING_NAME = 4  # a shorter name of a family may be any word
 
 
 def rows_meant(material: Material, statement: Statement) -> tuple[str, ...]:
@@ -17,6 +20,9 @@ def rows_meant(material: Material, statement: Statement) -> tuple[str, ...]:
         return statement.named
     shelf = material.joined("names", lambda: _Shelf(material))
     return shelf.rows_meant(statement)
+
+
+Sentence = tuple[str, str, Kind]
 
 
 class _Shelf:
@@ -28,15 +34,34 @@ class _Shelf:
         for row in material.rows.values():
             self._rows.setdefault(row.family.id, []).append(row)
         self._names: dict[tuple[str, ...], Names] = {}
+        self._strangers = {
+            family.id: word
+            for family in material.tree.families.values()
+            if len(word := family.model.name.split()[0]) >= _TELLING_NAME
+        }
+        self._figures: dict[Sentence, set[int]] = {}
+        for statement in material.statements:
+            self._figures.setdefault(_sentence(statement), set()).add(statement.at)
 
     def rows_meant(self, statement: Statement) -> tuple[str, ...]:
         families = self._families.get(statement.path, ())
-        if not families:
+        if not families or self._speaks_of_another(statement.sentence, families):
             return ()
         if families not in self._names:
             rows = [row for family in families for row in self._rows.get(family, ())]
             self._names[families] = Names(rows)
-        return self._names[families].rows_meant(statement)
+        figures_at = sorted(self._figures[_sentence(statement)])
+        return self._names[families].rows_meant(statement, figures_at)
+
+    def _speaks_of_another(self, sentence: str, families: tuple[str, ...]) -> bool:
+        """Return whether a sentence names a family that its file is not about."""
+        return any(
+            word in sentence for name, word in self._strangers.items() if name not in families
+        )
+
+
+def _sentence(statement: Statement) -> Sentence:
+    return statement.path, statement.sentence, statement.value.kind
 
 
 def _families_by_path(material: Material) -> Mapping[str, tuple[str, ...]]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from kbgen.checks.names import Names, is_set_apart
+from kbgen.checks.apart import is_set_apart
+from kbgen.checks.names import Names
 from kbgen.checks.rule import Row
 from kbgen.content import Source
 from kbgen.content.models import Family, RegisterRow
@@ -65,16 +66,26 @@ def statement(sentence: str, figure: str, row: str = "") -> Statement:
         ("The hub is M4x0.7.", "M4x0.7", []),
         ("The clamp screw is M4x0.7.", "M4x0.7", []),
         ("Any lock screw of M4x0.7 will do.", "M4x0.7", []),
-        # two places: the figure may be either's
+        ("Take the needle clamp out, then the M4x0.7 clamp screw behind it.", "M4x0.7", []),
+        # two places: the figure may be either's, or each has its own
         (
-            "The needle clamp is M4x0.7 and the tension stud M3x0.5.",
+            "The needle clamp and the tension stud are M3x0.5.",
+            "M3x0.5",
+            ["needle-clamp", "tension-stud"],
+        ),
+        ("The needle clamp is M4x0.7 and the tension stud M3x0.5.", "M3x0.5", ["tension-stud"]),
+        ("The needle clamp is M4x0.7 and the tension stud M3x0.5.", "M4x0.7", ["needle-clamp"]),
+        ("M4x0.7 for the needle clamp, M3x0.5 for the tension stud.", "M3x0.5", ["tension-stud"]),
+        (
+            "M4x0.7 and M3x0.5 for the needle clamp and the tension stud.",
             "M3x0.5",
             ["needle-clamp", "tension-stud"],
         ),
     ],
 )
 def test_the_rows_meant(sentence: str, figure: str, rows: list[str]) -> None:
-    found = Names(ROWS).rows_meant(statement(sentence, figure))
+    figures_at = [one.span.start for one in scan(sentence)]
+    found = Names(ROWS).rows_meant(statement(sentence, figure), figures_at)
     assert sorted(found) == sorted(f"h/{row}" for row in rows)
 
 
