@@ -42,11 +42,6 @@ class Staging:
         """How many of them differ from the old site's."""
         return len(self._written)
 
-    @property
-    def same(self) -> bool:
-        """Whether the old site is this one already, byte for byte."""
-        return not self._written and self._digests == self._old_files
-
     def add(self, path: str, data: bytes) -> None:
         """Add one file. Shape: ``path`` is relative, with forward slashes.
 
