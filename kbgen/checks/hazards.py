@@ -7,14 +7,13 @@ caution and the meaning of its signal word are those of ANSI Z535.6.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from kbgen.checks.rule import Material
-from kbgen.checks.words import any_of, word_form
-from kbgen.content import Note
+from kbgen.checks.words import any_of, beginnings, word_form
 from kbgen.content.models import Hazard, Signal
 from kbgen.findings import Finding, finding
-from kbgen.prose import passages_of
+from kbgen.prose import Passage, passages_of
 from kbgen.text import Span
 
 __all__ = ["hazard_missing", "hazard_unknown", "hazard_without_consequence", "mains_work"]
@@ -75,7 +74,7 @@ def _find_mains_work(material: Material) -> Iterator[Finding]:
     for note in material.tree.notes.values():
         if cautions.intersection(note.front.hazards) or not _ANY_MAINS.search(note.source.text):
             continue
-        found = _first(note, _ANY_MAINS)
+        found = _first(passages_of(note), _ANY_MAINS)
         if found is None:
             continue
         word, line, column = found
@@ -105,17 +104,21 @@ def hazard_missing(material: Material) -> Iterator[Finding]:
     if not calling:
         return
     words = {hazard.id: any_of(map(word_form, hazard.calls_for)) for hazard in calling}
-    quick = any_of(word_form(word) for hazard in calling for word in hazard.calls_for)
+    letters = {hazard.id: beginnings(hazard.calls_for) for hazard in calling}
     unwarned = {finding.path for finding in mains_work(material)}
     for note in material.tree.notes.values():
-        if not quick.search(note.source.text):
-            continue
-        for hazard in calling:
-            if hazard.id in note.front.hazards:
-                continue
-            if note.source.path in unwarned and _is_mains(hazard):
-                continue
-            found = _first(note, words[hazard.id])
+        low = note.source.text.lower()
+        wanted = [
+            hazard
+            for hazard in calling
+            if hazard.id not in note.front.hazards
+            and any(start in low for start in letters[hazard.id])
+            and words[hazard.id].search(low)
+            and not (note.source.path in unwarned and _is_mains(hazard))
+        ]
+        passages = tuple(passages_of(note)) if wanted else ()
+        for hazard in wanted:
+            found = _first(passages, words[hazard.id])
             if found is not None:
                 word, line, column = found
                 yield finding(
@@ -129,13 +132,13 @@ def hazard_missing(material: Material) -> Iterator[Finding]:
                 )
 
 
-def _first(note: Note, words: re.Pattern[str]) -> tuple[str, int, int] | None:
-    """Return the first of the words in a note, with line and column.
+def _first(passages: Iterable[Passage], words: re.Pattern[str]) -> tuple[str, int, int] | None:
+    """Return the first of the words in the texts of a note, with line and column.
 
     The words of a link are about where it leads, and a sentence that only says to
     pull the plug is the caution itself.
     """
-    for passage in passages_of(note):
+    for passage in passages:
         for match in words.finditer(passage.text):
             span = Span(match.start(), match.end())
             if any(link.start <= span.start < link.end for link in passage.links):
