@@ -20,8 +20,7 @@ __all__ = [
     "withdrawn_figure_stands",
 ]
 
-_HELD = tuple(Kind)
-_PLAIN = (Where.FRONT, Where.RECORD, Where.PROSE, Where.TABLE, Where.CAPTION)
+_UNHELD = (Where.REGISTER, Where.DISPUTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,9 +115,7 @@ def _quarrels(material: Material) -> Sequence[_Quarrel]:
 def _find_quarrels(material: Material) -> Iterator[_Quarrel]:
     withdrawn = _withdrawn_figures(material)
     for statement in material.statements:
-        if statement.value.kind not in _HELD or statement.where not in _PLAIN:
-            continue
-        if statement.withdrawn or not _is_of_a_fastener(statement):
+        if statement.where in _UNHELD or statement.withdrawn or not _is_of_a_fastener(statement):
             continue
         rows = rows_meant(material, statement)
         figures = tuple(
@@ -139,7 +136,8 @@ def _find_quarrels(material: Material) -> Iterator[_Quarrel]:
             ),
             None,
         )
-        yield _Quarrel(statement, rows, figures, past)
+        if past is None or statement.where is not Where.CORRECTION:
+            yield _Quarrel(statement, rows, figures, past)
 
 
 def _is_of_a_fastener(statement: Statement) -> bool:
@@ -156,6 +154,7 @@ def _is_of_a_fastener(statement: Statement) -> bool:
 def _withdrawn_figures(material: Material) -> Mapping[str, Sequence[Statement]]:
     found: dict[str, list[Statement]] = {}
     for statement in material.statements:
-        if statement.withdrawn and statement.subject is not None:
-            found.setdefault(statement.subject, []).append(statement)
+        rows = rows_meant(material, statement) if statement.withdrawn else ()
+        if len(rows) == 1:
+            found.setdefault(rows[0], []).append(statement)
     return found

@@ -95,8 +95,10 @@ def _of_field(field: TextField, statement: Statement, family: str) -> Statement:
     """Return a statement with what its field says of it: its kind of place, its register row."""
     row = field.owner(RegisterRow)
     where, subject = statement.where, statement.subject
-    if field.owner(Correction):
-        where = Where.CORRECTION
+    words = statement.row
+    correction = field.owner(Correction)
+    if isinstance(correction, Correction):
+        where, words = Where.CORRECTION, correction.what or ""
     elif field.disputed:
         where = Where.DISPUTED
     elif row is not None and field.kind is not None:
@@ -106,7 +108,14 @@ def _of_field(field: TextField, statement: Statement, family: str) -> Statement:
     ):
         subject = f"{family}/{row.id}"
     named = (subject,) if subject else statement.named
-    return replace(statement, where=where, subject=subject, named=named, withdrawn=field.withdrawn)
+    return replace(
+        statement,
+        where=where,
+        subject=subject,
+        row=words,
+        named=named,
+        withdrawn=field.withdrawn,
+    )
 
 
 def _read(passage: Passage, house: HouseThreads, where: Where) -> list[Statement]:

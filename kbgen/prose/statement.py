@@ -46,8 +46,9 @@ class Statement:
     Shape: ``path``, ``line`` and ``column`` are where it stands, 1-based. ``subject``
     is the register row it is about, as FAMILY/ROW, where that is certain from the
     file alone. ``sentence`` is the sentence it stands in and ``at`` its place there;
-    ``row`` is the first cell of its table row; ``named`` are the register rows that
-    the sentence, or the row's first cell, links to. ``withdrawn`` is true for what a
+    ``row`` is what names its place beside the sentence: the first cell of its table
+    row, or what a correction is about; ``named`` are the register rows that the
+    sentence, or the row's first cell, links to. ``withdrawn`` is true for what a
     correction says *was* stated: exempt from judgement. ``said_at_s`` is the second of
     the recording at which a caption says it. ``faults`` are the objections to it.
     """
