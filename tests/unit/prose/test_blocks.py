@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kbgen.content import parse_markdown
 from kbgen.prose.blocks import Block, blocks_of
@@ -71,3 +73,30 @@ def test_a_second_table_has_headers_of_its_own() -> None:
     body = "| a | b |\n|---|---|\n| 1 | 2 |\n\n| c | d |\n|---|---|\n| 3 | 4 |\n"
     assert block_with(body, "2").header == "b"
     assert block_with(body, "4").header == "d"
+
+
+LINES = st.sampled_from(
+    [
+        "M4x0.8 alone", "> M4x0.8", "- M4x0.8", "  1. `M4x0.8`", "    M4x0.8", "\tM4x0.8", "",
+        "| a | M4x0.8 |", "|---|---|", "|:-|", "```", "~~~ M4x0.8", "# M4x0.8 #", "===", "---",
+        "**M4x0.8", "b** [M4x0.8](part:a)", "![M4x0.8](a.jpg) \\| x", "> | M4x0.8 \\| b | c |",
+        "> |---|---|", "- | q | M4x0.8 |", "  |--|--|", "&frac12; M4x0.8", "[a]: part:M4x0.8",
+        "<b>M4x0.8</b>", "* * *", "- - M4x0.8", "`M4", "x0.8`", "é M4x0.8 ½",
+        "\u00a0M4x0.8", "\fM4x0.8",
+    ]
+)  # fmt: skip
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.lists(LINES, max_size=9).map("\n".join))
+def test_every_letter_has_a_place_that_is_in_the_body(body: str) -> None:
+    lines = body.split("\n")
+    for block in blocks_of(parse_markdown(body), body):
+        for offset in range(len(block.text) + 1):
+            line, column = block.place_of(offset)
+            assert 0 <= line < len(lines), (body, block.text, offset)
+            assert 0 <= column <= len(lines[line]), (body, block.text, offset)
+        start = block.text.find("M4x0.8")
+        if start >= 0:
+            line, column = block.place_of(start)
+            assert lines[line][column:].startswith("M4"), (body, block.text)
