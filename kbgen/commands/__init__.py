@@ -1,6 +1,6 @@
 """The commands, one module each; heavy rooms are imported only when a command runs."""
 
-from kbgen.commands import build, find, inspect, scan, schema
+from kbgen.commands import build, find, fit, identify, inspect, scan, schema, thread, torque
 from kbgen.commands.common import Command
 
 __all__ = ["COMMANDS"]
@@ -10,5 +10,9 @@ COMMANDS: tuple[Command, ...] = (
     inspect.COMMAND,
     find.COMMAND,
     scan.COMMAND,
+    thread.COMMAND,
+    fit.COMMAND,
+    torque.COMMAND,
+    identify.COMMAND,
     schema.COMMAND,
 )

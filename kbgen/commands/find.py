@@ -46,7 +46,7 @@ def _run(arguments: argparse.Namespace) -> int:
         print(json.dumps(results.shape(), ensure_ascii=False, indent=2))
     else:
         _print(results)
-    return 0 if results.results else 1
+    return 0 if results.results or results.pages else 1
 
 
 def _queries(name: str) -> list[str]:
@@ -59,9 +59,11 @@ def _queries(name: str) -> list[str]:
 
 
 def _print(results: Results) -> None:
-    for widening in results.widened:
-        print(paint(f"also looked for {widening}", "quiet"))
-    if not results.results:
+    for widened in results.widened:
+        print(paint(f"“{widened.said}” also looked for as {widened.also}", "quiet"))
+    for page in results.pages:
+        print(f"     {paint(page.thread, 'strong')}  {page.address}")
+    if not results.results and not results.pages:
         print("Nothing found. Try the lists in the site: by symptom, machine, screw or part.")
     for rank, result in enumerate(results.results, 1):
         weak = paint("  (weak)", "warning") if result.weak else ""

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kbgen.commands.common import Command, WrongUse, add_json, paint, print_json
+from kbgen.commands.reading import house_of
 
 if TYPE_CHECKING:
     from kbgen.units import HouseThreads, Stated
@@ -102,21 +103,10 @@ def _read(name: str) -> str:
     return path.read_bytes().decode("utf-8-sig", errors="replace")
 
 
-def _house(name: str) -> HouseThreads:
-    """Return the house threads of the tree the file lies in, if it lies in one."""
-    from kbgen.content import TreeMissing, find_root, load_house_threads
-    from kbgen.units import NO_HOUSE
-
-    try:
-        start = Path.cwd() if name == "-" else Path(name).resolve().parent
-        return load_house_threads(find_root(start))
-    except TreeMissing:
-        return NO_HOUSE
-
-
 def _run(arguments: argparse.Namespace) -> int:
     text = _read(arguments.file)
-    lines = scan_lines(text, each_line=arguments.each_line, house=_house(arguments.file))
+    start = Path.cwd() if arguments.file == "-" else Path(arguments.file).resolve().parent
+    lines = scan_lines(text, each_line=arguments.each_line, house=house_of(start))
     values = [value for line in lines for value in line["values"]]
     if arguments.json:
         print_json(lines)
