@@ -29,13 +29,14 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _run(arguments: argparse.Namespace) -> int:
-    from kbgen.search import open_bench
-
     if bool(arguments.words) == bool(arguments.source):
         raise WrongUse("say what to find, or name a file of queries with --from, one of the two")
     if not 1 <= arguments.limit <= 1000:
         raise WrongUse(f"--limit is a number from 1 to 1000, got {arguments.limit}")
-    bench = open_bench(tree_root(arguments))
+    root = tree_root(arguments)
+    from kbgen.search import open_bench
+
+    bench = open_bench(root)
     if arguments.source:
         for query in _queries(arguments.source):
             results = bench.find(query, arguments.limit)
