@@ -14,13 +14,15 @@ __all__ = [
     "counts_something",
     "is_code",
     "names_many_soon",
+    "names_symbol",
     "names_thread_soon",
     "speaks_against",
+    "speaks_of_threads",
     "speaks_of_tightening",
 ]
 
 FASTENER = (
-    r"(?:(?:set|grub|thumb|cap|machine|wing|lock)?(?:screws?|nuts?|bolts?)|studs?|threads?|threaded"
+    r"(?:(?:set|grub|thumb|cap|machine|wing|lock)?(?:screws?|nuts?|bolts?)|studs?|threads?(?! (?:of|per|count|weight)\b)|threaded"
     r"|threading|thd|taps?|tapped|tapping|dies?|holes?|inserts?|fasteners?|rods?|finials?|nipples?"
     r"|bushings?|standoffs?|chasers?|helix|die-?nut|thread)"
 )
@@ -29,14 +31,16 @@ ADJECTIVE = (
     r"|flat|round|oval|fillister|cheese|countersunk|raised|head|headed|slotted|knurled|short|long"
     r"|black|oversize|clamp|needle|shoulder|coarse|fine|unc|unf|unef|unified|american|british"
     r"|whitworth|left-hand|right-hand|left|right|plug|taper|bottoming|hardened|new|old|odd|little"
-    r"|same|standard|ordinary|size|sized|retaining|adjusting|adjustment|mounting|fixing|lamp|presser|foot"
+    r"|same|standard|ordinary|size|sized|retaining|adjusting|adjustment|mounting|fixing|lamp"
+    r"|presser|foot"
     r"|bracket|hinge|bed|cover|plate|thumb-?|spare)"
 )
 _UNITS = (
     r"(?:hours?|hrs?|minutes?|mins?|seconds?|secs?|days?|weeks?|months?|years?|yrs?|am|pm|a\.m|p\.m"
-    r"|o'?clock|mm|cm|metres?|meters?|km|miles?|inches|feet|ft|volts?|v|amps?|ma|watts?|w|ohms?|hz"
-    r"|degrees?|deg|°|%|percent|per ?cent|pounds?|lbs?|ounces?|oz|kg|grams?|g|psi|bar|rpm|mph|dollars?"
-    r"|euros?|pence|usd|people|persons|customers|machines|pages|letters|questions|stitches"
+    r"|o'?clock|mm|cm|metres?|meters?|km|miles?|inches|feet|ft|volts?|v|amps?|ma|watts?|w|ohms?|[kmg]?hz"
+    r"|degrees?|deg|°|%|percent|per ?cent|pounds?|lbs?|ounces?|oz|kg|grams?|g|psi|bar|rpm|mph"
+    r"|dollars?"
+    r"|euros?|pence|usd|each|every|people|persons|customers|machines|pages|letters|questions|stitches"
     r"|spi|turns?|times|pieces|pcs|teeth|layers?|plies|ply|wt|weight|tex|denier|items|parts"
     r"|families|homes?|students|members|viewers|minutes|spools|bobbins|needles|points?|goals?"
     r"|win|wins|loss|defeat|victory|ml|litres?|gallons?|drops?|mesh|grit|oil|range|ratio|scale"
@@ -49,30 +53,41 @@ _UNITS = (
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "soon": re.compile(
-            rf"[ ,]?(?:[ \n-]\(?{ADJECTIVE}[,)]?){{0,4}}[ \n-]\(?{FASTENER}\b(?! (?:weight|spool|of cotton))"
+            rf"[ ,]?(?:[ \n-]\(?{ADJECTIVE}[,)]?){{0,4}}[ \n-]\(?{FASTENER}\b(?! (?:weight|spool"
+            rf"|of cotton))"
         ),
         "many": re.compile(
-            rf"(?:[ \n-]{ADJECTIVE}){{0,4}}[ \n-](?:[a-z]*screws|bolts|nuts|studs|holes|taps|inserts)\b"
+            rf"(?:[ \n-]{ADJECTIVE}){{0,4}}[ \n-](?:[a-z]*screws|bolts|nuts|studs|holes|taps"
+            rf"|inserts)\b"
         ),
         "later": re.compile(
-            r"(?:[ \n-](?!of\b|at\b|in\b|on\b|for\b|when\b|until\b|before\b|after\b|per\b|a\b|the\b)"
+            r"(?:[ \n-](?!of\b|at\b|in\b|on\b|for\b|when\b|until\b|before\b|after\b|per\b|a\b"
+            r"|the\b)"
             rf"[a-z-]+){{0,4}}[ \n-]{FASTENER}\b"
         ),
         "bears": re.compile(
             rf"(?:\b{FASTENER}|\bsizes?|\bscrewed|\bcut|\bchased|\bcalled)\b[ ,:=(]*"
-            r"(?:(?:is|are|was|were|it|it's|its|to|for|as|at least|a|an|the|take|takes|size|of|probably"
-            r"|about|say|says|said|i|think|just|only|marked|needs?|wants?|should|be|being|by|called)[ :]+){0,5}$"
+            r"(?:(?:is|are|was|were|it|it's|its|to|for|as|at least|a|an|the|take|takes|size|of"
+            r"|probably"
+            r"|about|say|says|said|i|think|just|only|marked|needs?|wants?|should|be|being|by"
+            r"|called)[ :]+){0,5}$"
         ),
         "counts": re.compile(rf"[ -]?(?:to |or so )?{_UNITS}\b|[ ]?[%°$£€:]|(?<=\d)[%°]"),
+        "symbol": re.compile(r" ?[AVWKCFNJ](?![\w.])"),
         "plural": re.compile(
-            r" (?!(?:is|was|this|as|has|us|unless|thus|plus|always|does)\b)[a-z]{2,}s\b"
+            r" (?!(?:brass|stainless|across|less|is|was|this|as|has|us|unless|thus|plus|always|does)\b)[a-z]{2,}s\b"
         ),
         "against": re.compile(
-            r"(?:\b(?:pages?|pp?\.|lines?|chapters?|verses?|sections?|steps?|rows?|figs?\.?|figures?|ages?"
-            r"|aged|between|from|scored?|won|lost|beat|tel\.?|phone|call|ext\.?|models?|type|serial|part"
-            r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lot|batch|article|clauses?|rules?"
-            r"|room|flat|bus|route|platform|every|within|lasts?|questions?|slides?|class|iso|din|jis|bs"
-            r"|en|iec|item|ticket|invoice|track|weeks?|days?|psalms?|acts|january|february|march|april"
+            r"(?:\b(?:pages?|pp?\.|lines?|chapters?|verses?|sections?|steps?|rows?|figs?\.?"
+            r"|figures?|ages?"
+            r"|aged|between|from|scored?|won|lost|beat|beaten|ratio|tel\.?|phone|call|ext\.?|models?|type"
+            r"|serial|part"
+            r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lot|batch|article|clauses?"
+            r"|rules?"
+            r"|room|flat|bus|route|platform|every|within|lasts?|questions?|slides?|class|iso|din"
+            r"|jis|bs"
+            r"|en|iec|item|ticket|invoice|track|weeks?|days?|psalms?|acts|january|february|march"
+            r"|april"
             r"|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug"
             r"|sept?|oct|nov|dec)|[$£€~@])[ :#]*$"
         ),
@@ -81,10 +96,12 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|born|psalm|bible|yarn|denier|odds|votes?)\b"
         ),
         "code": re.compile(
-            r"(?:(?:part|serial|model|order|lot|item|ref|catalogue|cat|stock|drawing|figure|fig|plate"
-            r"|issue|ticket|invoice|room|house)\.? )(?:no\.? ?|number |nr\.? |#)?$"
+            r"(?:(?:part|serial|model|order|lot|item|ref|catalogue|cat|stock|drawing|figure|fig"
+            r"|plate"
+            r"|issue|ticket|invoice|room|house|type|class|gate|grade|series)\.? )(?:no\.? ?|number |nr\.? |#)?$"
         ),
         "at": re.compile(r"\b(?:at|by|until|till|before|after|around|about|since|past|the)[ \n]$"),
+        "threads": re.compile(r"^(?!.*\b(?:stitch|spi\b|teeth|saw\b)).*\b(?:thread|screw|pitch|tap\b|gauge)"),
         "tightening": re.compile(
             r"tighten|torque|\btight|snug|nip(?:ped)? |wrench|spanner|screw|bolt|\bnuts?\b|newton"
             r"|\bdo(?:ne|ing)? (?:it |them )?up\b|clamp|strip|pinch"
@@ -114,6 +131,11 @@ def bears_thread(low: str, at: int) -> bool:
     return _patterns()["bears"].search(low[max(0, at - 60) : at]) is not None
 
 
+def names_symbol(plain: str, at: int) -> bool:
+    """Return whether a unit's capital follows ``at``: "10-32 A" are amperes."""
+    return _patterns()["symbol"].match(plain, at) is not None
+
+
 def counts_something(low: str, at: int) -> bool:
     """Return whether what follows ``at`` is a unit or a thing counted."""
     patterns = _patterns()
@@ -139,6 +161,12 @@ def is_code(low: str, start: int) -> bool:
 def told_by_clock(low: str, start: int) -> bool:
     """Return whether the word before ``start`` announces a time of day."""
     return _patterns()["at"].search(low[max(0, start - 10) : start]) is not None
+
+
+def speaks_of_threads(low: str, start: int, end: int) -> bool:
+    """Return whether threads, and not stitches, are spoken of near by."""
+    near = low[max(0, start - 80) : end + 60]
+    return _patterns()["threads"].search(near) is not None
 
 
 def speaks_of_tightening(low: str, start: int, end: int) -> bool:

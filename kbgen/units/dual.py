@@ -67,9 +67,12 @@ class Dual:
 @cache
 def _between() -> re.Pattern[str]:
     return re.compile(
-        r"(?P<mark> ?[(\[] ?| ?/ ?| ?= ?| ?[≈~] ?| or |,? (?:that is|i\.e\.?|which is|being|equals),? |, | - )"
-        r"(?:or |about |approx(?:imately|\.)? ?|roughly |some |equals |= ?|≈ ?|~ ?|that is,? |i\.e\.,? "
-        r"|ca?\. ?|circa |nominally |equal to |max\.? |maximum |no more than |at most |up to )*(?=[\d.])"
+        r"(?P<mark> ?[(\[] ?| ?/ ?| ?= ?| ?[≈~] ?| or |,? (?:that is|i\.e\.?|which is|being"
+        r"|equals),? |, | - )"
+        r"(?:or |about |approx(?:imately|\.)? ?|roughly |some |equals |= ?|≈ ?|~ ?|that is,? "
+        r"|i\.e\.,? "
+        r"|ca?\. ?|circa |nominally |equal to |max\.? |maximum |no more than |at most "
+        r"|up to )*(?=[\d.])"
     )
 
 

@@ -11,7 +11,7 @@ from kbgen.text import NotationError, Span
 from kbgen.units.prepared import NUMBER, Prepared, figure, prepare
 from kbgen.units.tightness import Tightness
 
-__all__ = ["TightnessRead", "parse_tightness", "tightness_in"]
+__all__ = ["TightnessRead", "parse_tightness", "says_tightness", "tightness_in"]
 
 _WORDS = ("snug", "tight", "seat", " home", "bottom", "nip")
 
@@ -38,7 +38,8 @@ _SNUG = (
 )
 _FINGER = r"(?:finger|hand|thumb)s?[ -]?tight(?:en(?:ed)?)?(?: only)?"
 _SEATED = (
-    r"seat(?:s|ed)?(?: (?:it|them|the [a-z]+))?(?: (?:fully|home|lightly))?|bottom(?:s|ed)?(?: (?:it|them))?(?: out)?"
+    r"seat(?:s|ed)?(?: (?:it|them|the [a-z]+))?(?: (?:fully|home|lightly))?|bottom(?:s"
+    r"|ed)?(?: (?:it|them))?(?: out)?"
     r"|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in|the [a-z]+))*(?: right)? home"
 )
 
@@ -48,15 +49,20 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     base = rf"(?P<snug>{_SNUG})|(?P<finger>{_FINGER})|(?P<seated>{_SEATED})"
     more = (
         r"(?:,? ?(?:\+|plus|and then|then|followed by|and|&)|,)"
-        r"(?: (?:turn|rotate|tighten|go|give|it|them|by|through|on|another|a further|a|an|further|one|more|the"
+        r"(?: (?:turn|rotate|tighten|go|give|it|them|by|through|on|another|a further|a|an|further"
+        r"|one|more|the"
         r"|just|about|no more than|only))*"
     )
     back = (
-        r",? ?(?:-(?= ?\d)|(?:and |then |and then )?(?:back(?:ed|ing)?|slack(?:en|ened)?|loosen(?:ed)?|eased?"
+        r",? ?(?:-(?= ?\d)|(?:and |then |and then )?(?:back(?:ed|ing)?|slack(?:en|ened)?"
+        r"|loosen(?:ed)?|eased?"
         r"|unscrew(?:ed)?|undone?|undo|turn(?:ed)? back)"
         r"(?: (?:it|them|off|back|out|by|about|the [a-z]+|through))*)"
     )
-    past = r"(?: (?:past|beyond|after|more than|further than|from|off)(?: (?:it is|just|being|the point of|when|merely))* )"
+    past = (
+        r"(?: (?:past|beyond|after|more than|further than|from|off)"
+        r"(?: (?:it is|just|being|the point of|when|merely))* )"
+    )
     return {
         "word": re.compile(rf"(?<![a-z-])(?:{base})(?![a-z])"),
         "led": re.compile(
@@ -68,7 +74,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "canonical": re.compile(rf" (?P<sign>[+-]) {_TURN}"),
         "past": re.compile(rf"(?P<back>(?:back(?:ed)? (?:it )?off )(?:an? )?)?{_TURN}{past}$"),
         "fastened": re.compile(
-            r"screw|bolt|\bnuts?\b|tighten|torque|turn|driver|spanner|wrench|\bdo (?:it|them) up\b|stud"
+            r"screw|bolt|\bnuts?\b|tighten|torque|turn|driver|spanner|wrench|\bdo (?:it"
+            r"|them) up\b|stud"
         ),
         "not": re.compile(
             r"^ (?:fit|against|as |in |around|over|under the|on the spool|case|bag|little)"
@@ -76,9 +83,23 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     }
 
 
+def says_tightness(low: str) -> bool:
+    """Return whether a text in small letters holds a word for a tightness."""
+    return (
+        "tight" in low
+        or "snug" in low
+        or "seat" in low
+        or " home" in low
+        or "bottom" in low
+        or "nip" in low
+    )
+
+
 def tightness_in(ready: Prepared) -> list[TightnessRead]:
     """Return the tightnesses said in the text, in order."""
     low = ready.low
+    if not says_tightness(low):
+        return []
     found: list[TightnessRead] = []
     for start in _places(low):
         match = _patterns()["word"].match(low, start)

@@ -18,6 +18,7 @@ from kbgen.units.context import (
     counts_something,
     is_code,
     names_many_soon,
+    names_symbol,
     names_thread_soon,
     speaks_against,
     told_by_clock,
@@ -46,11 +47,18 @@ class ThreadRead:
     length: tuple[Length, int, int] | None = None
 
 
+# The systems whose sizes are whole numbers as often as fractions; 1 BSW is one inch.
+_WITH_WHOLE_SIZES = frozenset(
+    {System.UNIFIED, System.PIPE, System.NPT, System.WHITWORTH, System.BSF}
+)
+
+
 @cache
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "size": re.compile(
-            r"(?:(?P<whole>[1-9]\d?)(?P<gap>[ -]| - ?))?(?P<num>\d{1,2})/(?P<den>2|4|8|16|32|64)(?!\d)"
+            r"(?:(?P<whole>[1-9]\d?)(?P<gap>[ -]| - ?))?(?P<num>\d{1,2})/(?P<den>2|4|8|16|32"
+            r"|64)(?!\d)"
             r"|(?P<dec>[0-4]?\.\d{2,4})(?!\d)|(?P<int>\d{1,2})(?!\d)"
         ),
         "whole": re.compile(r"(?P<whole>)(?P<num>)(?P<dec>)(?P<int>\d{1,2})(?=/\d)"),
@@ -58,7 +66,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"(?: ?(?:\"|'')|[ -]?in(?:ch(?:es)?|\.)?(?![a-z]))?(?: (?:dia(?:meter|m)?\b\.?|od\b))?"
         ),
         "pair": re.compile(
-            r"(?P<sep> ?- ?| ?[x*山] ?| ?/ ?| by |,? (?:with |at |and )?|(?<=\"))(?P<tpi>\d{1,3}(?:\.5|[ -]1/2)?)"
+            r"(?P<sep> ?- ?| ?[x*山] ?| ?/ ?| by |,? (?:with |at |and )?"
+            r"|(?<=\"))(?P<tpi>\d{1,3}(?:\.5|[ -]1/2)?)"
             r"(?![\d/]|[.,]\d)"
         ),
         "after": re.compile(
@@ -269,7 +278,8 @@ def _let(
     low = ready.low
     end = tail.end
     sep = pair["sep"].strip()
-    if explicit and not (size["int"] and not numbered and not sep and not tail.per_inch):
+    counted = size["int"] and not (numbered or marked or sep or tail.per_inch)
+    if explicit and not counted:
         return True
     assert thread.size is not None and thread.tpi is not None
     rows = rows_for_pair(thread.size, thread.tpi)
@@ -313,16 +323,16 @@ def _number_size(
 ) -> bool:
     """Return whether two whole numbers are a number size and its threads per inch."""
     low = ready.low
-    if numbered:
-        return sep == "-" or tabled
-    if not tabled:
+    if sep == "," or (not tabled and not (numbered and sep == "-")):
         return False
+    if numbered:
+        return True
     if alone:
         return sep in ("-", "x", "by", "/") or spoken
     soon = names_thread_soon(low, end, strictly=True)
     if is_code(low, start):
         return False
-    if counts_something(low, end) and not soon:
+    if (counts_something(low, end) or names_symbol(ready.plain, end)) and not soon:
         return False
     if sep == "-" and not spoken:
         if soon:
@@ -333,7 +343,8 @@ def _number_size(
         return standard or whole or bears_thread(low, start)
     if told_by_clock(low, start) and not soon:
         return False
-    return soon or (bears_thread(low, start) and not told_by_clock(low, start))
+    long = length_after(low, end, metric=False) is not None
+    return soon or ((long or bears_thread(low, start)) and not told_by_clock(low, start))
 
 
 def _size_read(
@@ -357,9 +368,9 @@ def _size_read(
             return None
         thread = Thread(System.UNKNOWN, _size_text(size), left_hand=tail.left_hand)
         return ThreadRead(thread, at, tail.end if unknown else end)
-    if size["int"] and series.system not in (System.UNIFIED, System.PIPE, System.NPT):
-        if not (end > size.end() or series.system in (System.WHITWORTH, System.BSF)):
-            return None
+    bare = bool(size["int"]) and end == size.end()
+    if bare and series.system not in _WITH_WHOLE_SIZES:
+        return None
     if size["int"] and (
         is_code(low, at) or (named and low[named[1] : named[1] + 3] in ("sae", "uss"))
     ):
@@ -374,6 +385,8 @@ def _size_read(
         tail = replace(tail, left_hand=tail.left_hand or again.left_hand)
         finish = again.end
     begin = named[1] if named and tail.series is None else at
+    if size["int"] and not alone and begin != at and not _spoken_of(low, begin, finish):
+        return None
     hand = hand_before(low, begin)
     thread = Thread(
         series.system,
@@ -383,10 +396,20 @@ def _size_read(
         fit_class=tail.fit_class.upper() if tail.fit_class else None,
         left_hand=tail.left_hand or bool(hand and hand[0]),
     )
+    thread = complete(thread, house)
+    if size["int"] and not thread.whole and not unknown:
+        return None
     return ThreadRead(
-        complete(thread, house),
+        thread,
         hand[1] if hand else begin,
         finish,
         tail.series_at or ((named[1], at) if named else None),
         length_after(low, finish, metric=False),
     )
+
+
+def _spoken_of(low: str, start: int, end: int) -> bool:
+    """Return whether a thread is spoken of right before or behind, or nothing else is said."""
+    if not low[:start].strip() and not low[end:].strip(" ."):
+        return True
+    return names_thread_soon(low, end, strictly=True) or bears_thread(low, start)

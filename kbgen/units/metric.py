@@ -1,4 +1,7 @@
-"""Read a metric thread: ``M6x1-6g``, ``M6``, ``M6 × 20``, ``em six by one``, ``6 mm by 1 mm pitch``."""
+"""Read a metric thread.
+
+Shape: ``M6x1-6g``, ``M6``, ``M6 × 20``, ``em six by one``, ``6 mm by 1 mm pitch``.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +12,7 @@ from fractions import Fraction
 from functools import cache
 
 from kbgen.units.complete import HouseThreads, complete, metric_sizes
-from kbgen.units.context import FASTENER, names_thread_soon
+from kbgen.units.context import FASTENER, is_code, names_thread_soon
 from kbgen.units.designation import System, Thread
 from kbgen.units.inch import ThreadRead
 from kbgen.units.prepared import Prepared
@@ -25,17 +28,19 @@ _PITCH = r"(?:\d?[.,]\d{1,3}|\d)(?![\d]|[.,/]\d)"
 @cache
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
-        "letter": re.compile(r"(?:(?<![a-z0-9.'&/-])(?:m[ -]?|em )|\bmetric )$"),
+        "letter": re.compile(r"(?:(?<![a-z0-9.'&-])(?<![a-z.]/)(?:m[ -]?|em )|\bmetric )$"),
         "size": re.compile(r"\d{1,3}(?:[.,]\d{1,2})?(?![\d])"),
         "pitch": re.compile(
             rf"(?: ?mm)?(?: ?(?P<fine>fine|coarse))?(?P<sep>,? ?[x*] ?|,? by | ?- ?|, ?| ?\(| ?/ ?)"
             rf"(?P<pitch>{_PITCH})(?! ?[x-] ?\d*/)(?P<mm> ?mm\b)?(?P<word>[ -]pitch\b)?\)?"
         ),
         "pitch_word": re.compile(
-            rf",? (?:with |at |on )?(?:an? |the )?pitch(?: of| is|:|=)? ?(?P<pitch>{_PITCH})(?: ?mm\b)?"
+            rf",? (?:with |at |on )?(?:an? |the )?pitch(?: of| is|:"
+            rf"|=)? ?(?P<pitch>{_PITCH})(?: ?mm\b)?"
         ),
         "pitch_said": re.compile(
-            rf",? (?:with |at |of |and |in )(?:an? |the )?(?P<pitch>{_PITCH})[ -]?(?:mm|millimet(?:re|er)s?)?"
+            rf",? (?:with |at |of |and |in )(?:an? |the )?(?P<pitch>{_PITCH})[ -]?(?:mm"
+            rf"|millimet(?:re|er)s?)?"
             r"[ -](?:thread )?pitch\b"
         ),
         "fine": re.compile(
@@ -45,7 +50,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r" ?(?:[x*]|by|-) ?(?P<length>\d{1,3}(?:[.,]\d)?)(?: ?mm\b)?(?![\d/]|\.\d)"
         ),
         "road": re.compile(
-            r" (?:motorway|road|junction|toll|services|chip|processor|camera|rifle|carbine|tank|macbook"
+            r" (?:motorway|south|north|east|west|towards|postcode|road|junction|toll|services|chip|processor|camera|rifle|carbine|tank"
+            r"|macbook"
             r"|mac|laptop|money|globular|galaxy|bus|highway|corridor|competition|max|pro|ultra)\b"
         ),
         "road_before": re.compile(
@@ -53,10 +59,12 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|the a\d+(?:\(m\))? and)(?: the)? $"
         ),
         "lay": re.compile(
-            rf"(?P<size>\d{{1,2}}(?:[.,]\d)?) ?-?(?:mm|millimet(?:re|er)s?)?(?P<dia> dia(?:meter|m)?\.?)?"
+            rf"(?P<size>\d{{1,2}}(?:[.,]\d)?) ?-?(?:mm|millimet(?:re|er)s?)?(?P<dia> dia(?:meter"
+            rf"|m)?\.?)?"
             rf"(?P<noun>(?: (?P<fine>fine|coarse))?(?:[ -](?:{FASTENER}))?)"
             r"(?P<sep>,? ?\(?(?:x|by|with|at|on|and|-)? ?(?:an? |the )?| ?x ?)"
-            rf"(?:(?P<pitch>{_PITCH}) ?-?(?:mm|millimet(?:re|er)s?)?[ -](?P<word>pitch|thread pitch)\b"
+            rf"(?:(?P<pitch>{_PITCH}) ?-?(?:mm|millimet(?:re|er)s?)?[ -](?P<word>pitch"
+            rf"|thread pitch)\b"
             rf"|pitch(?: of| is|:|=)? ?(?P<after>{_PITCH})(?: ?mm\b)?"
             rf"|(?<=[xy] )(?P<bare>{_PITCH})(?: ?mm\b)?|(?<=x)(?P<tight>{_PITCH})(?: ?mm\b)?)\)?"
         ),
@@ -65,7 +73,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"(?! (?:belt|chain|gear|rack|connector|header|pulley|pins?|sprocket|circle))"
         ),
         "alone_before": re.compile(
-            r"(?:(?<!belt )(?<!chain )(?<!gear )\bpitch)(?: of| is|:|=) ?(?:about )?$"
+            r"(?:(?<!belt )(?<!chain )(?<!gear )\bpitch)(?: of| is|:|=)? ?(?:about )?$"
         ),
     }
 
@@ -182,14 +190,19 @@ def _let(
     low, plain = ready.low, ready.plain
     patterns = _patterns()
     after = low[end : end + 1]
-    if after.isalnum() or (after in "-_/" and low[end + 1 : end + 2].isalnum()):
+    if after.isalnum() or (
+        after in "-_/" and low[end + 1 : end + 2].isalnum() and not low.startswith("/m", end)
+    ):
         rest = tail_at(low, end, metric=True)
         if rest.end == end and low[end - 1] != "?" and length_after(low, end, metric=True) is None:
             return False
     if pitch is not None or alone:
         return True
     soon = names_thread_soon(low, end, strictly=True)
-    if size not in metric_sizes():
+    if size not in metric_sizes() or is_code(low, start):
+        return False
+    rows = pitches_of(Thread(System.METRIC, _plain_size(size), inch_size=False))
+    if not any("coarse" in row.series for row in rows) and not soon:
         return False
     if patterns["road"].match(low, end):
         return False

@@ -13,11 +13,12 @@ from functools import cache
 from kbgen.units.complete import NO_HOUSE, HouseThreads
 from kbgen.units.context import speaks_of_tightening
 from kbgen.units.dual import Dual, dual_length, dual_torque
-from kbgen.units.feel import TightnessRead, tightness_in
+from kbgen.units.feel import TightnessRead, says_tightness, tightness_in
 from kbgen.units.inch import ThreadRead
 from kbgen.units.judging import judge
 from kbgen.units.length import LengthRead, length_at
 from kbgen.units.prepared import Prepared, prepare
+from kbgen.units.spoken import says_number
 from kbgen.units.stated import Kind, Objection, Stated, Value, Verdict
 from kbgen.units.thread import thread_at
 from kbgen.units.torque import TorqueRead, torque_at
@@ -31,19 +32,20 @@ def scan(text: str, house: HouseThreads = NO_HOUSE) -> tuple[Stated, ...]:
     Shape: spans are code points of ``text`` and do not overlap; ``as_written``
     is the stretch itself. A length behind a designation is a value of its own.
     """
+    if not may_state(text):
+        return ()
     ready = prepare(text)
+    low = ready.low
     found: list[Stated] = []
     tight = tightness_in(ready)
     done = 0
-    low = ready.low
     for match in _figures().finditer(low):
+        if match.lastgroup != "go" and not _may_begin(low, match):
+            continue
         at = match.start()
         if low[at - 1 : at] == "." and not low[at - 2 : at - 1].isalnum():
             at -= 1
-        if at < done or any(read.start <= at < read.end for read in tight):
-            continue
-        if not _candidate(low, at, match):
-            done = match.end()
+        if at < done or (tight and any(read.start <= at < read.end for read in tight)):
             continue
         for stated, end in _values_at(ready, at, house):
             found.append(stated)
@@ -54,45 +56,63 @@ def scan(text: str, house: HouseThreads = NO_HOUSE) -> tuple[Stated, ...]:
     return _apart(found)
 
 
+def may_state(text: str) -> bool:
+    """Return whether ``text`` holds anything that a value could begin with.
+
+    What most sentences of a note are asked, so it is asked first and cheaply.
+    """
+    if not text.isascii() or _digit().search(text) is not None:
+        return True
+    low = text.lower()
+    return says_number(low) or says_tightness(low)
+
+
+@cache
+def _digit() -> re.Pattern[str]:
+    return re.compile(r"[0-9]")
+
+
 @cache
 def _figures() -> re.Pattern[str]:
     # A figure and what hangs on to it (12-28-04 and 12:40 are one word each), and
     # whether what follows can make a value of it: a unit, a series, another figure.
     follows = (
-        r"[ -]?(?:[mc]m|m(?:illi|et|n|kg|ils?\b)|c(?:n|enti)|n(?:\b|[ ·.*x-]{0,3}m|ewton|[cefs])|lb|pound"
+        r"[ -]?(?:[mc]m|m(?:illi|et|n|kg|ils?\b)|c(?:n|enti)|n(?:\b|[ ·.*x-]{0,3}m|ewton|[cefs])"
+        r"|lb|pound"
         r"|f(?:oo|ee|t)|in|\"|'|oz|ounce|k[gp]|kilo|gf?[ ·.*-]?cm|gram|t(?:\.?p|h(?:rea|d|ou|r))"
         r"|u[.ns ]|b[. ]?[as]|whit|ww|n\.?p|i\.?p|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house"
         r"|µm|micro|gas|unified|american|national|extra|pitch|山|fine|coarse)"
         r"| ?[x*±+%]| ?- ?[\d.?]| ?\.\.| ?…|,? [\d.]"
-        r"| (?:by|with|plus|pitch)|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
+        r"| (?:by|with|plus|pitch|per inch|to the inch)|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
         r"| (?:of )?an? (?:newton|inch|foot|met|milli|centi|thou)"
     )
     return re.compile(rf"\d+(?P<chain>(?:[.,:/-]\d+)*)(?P<go>(?={follows}))?")
 
 
-@cache
-def _announced() -> re.Pattern[str]:
-    # What makes a value of the figure behind it.
-    return re.compile(
-        r"(?:(?:\bmetric|\bem|\bm|b\.?a\.?|\bu\.?n\.?[cfes]\w?\.?|\bb\.?s\.?[wfbcp]\w?\.?"
-        r"|\bwhit\w*\.?|\bnp[ts]m?|\bn\.?[cfs]\.?|\bips?|\bsm|\bg|\bw|\bno\.|pitch(?: of| is|:|=)?)[ :-]?"
-        r"|(?<![a-z])m|#|\?[-x])$"
+# Words that make a value of the figure behind them.
+_AHEAD = frozenset(
+    (
+        *("metric", "em", "m", "ba", "b.a.", "sm", "g", "w", "no.", "ip", "ips", "ww"),
+        *("unc", "unf", "unef", "uns", "un", "nc", "nf", "ns", "nef", "bsw", "bsf", "bsb", "bsp"),
+        *("bsc", "bscy", "bspp", "cei", "npt", "nps", "npsm", "whit", "whit.", "whitworth"),
+        *("b.s.w.", "b.s.f.", "u.n.c.", "u.n.f.", "n.c.", "n.f.", "n.p.t.", "#", "?", "m?", "pitch"),
     )
-
-
+)
 # Threads per inch as they stand behind a slash: "6/32 screws", said for 6-32.
 _SLASHED = frozenset(f"/{tpi}" for tpi in (24, 28, 32, 36, 40, 44, 48, 56, 64, 72, 80))
 
 
-def _candidate(low: str, at: int, match: re.Match[str]) -> bool:
-    """Return whether a value can begin at a figure, looking no further than its neighbours."""
+def _may_begin(low: str, match: re.Match[str]) -> bool:
+    """Return whether a value can begin at a figure by what stands before and in it."""
     chain = match["chain"]
-    if "-" in chain or match["go"] is not None or chain in _SLASHED:
-        return True
-    before = low[at - 1 : at]
-    if before in "mgw# :-.x" and before:
-        return _announced().search(low[max(0, at - 12) : at]) is not None
-    return False
+    return (chain and ("-" in chain or chain in _SLASHED)) or _announced(low, match.start())
+
+
+def _announced(low: str, at: int) -> bool:
+    """Return whether the word before ``at``, set apart or not, makes a value of a figure."""
+    before = low[max(0, at - 12) : at].rstrip(" :-")
+    word = before.rsplit(None, 1)[-1].lstrip("(\"'“[`") if before and not before.isspace() else ""
+    return word in _AHEAD or word[-1:] == "#" or word[-2:] in ("?x", "/m", "-m")
 
 
 def _skipped(match: re.Match[str]) -> int:
@@ -108,9 +128,9 @@ def _values_at(ready: Prepared, at: int, house: HouseThreads) -> Iterator[tuple[
     if (
         before in ("/", ":", "_", "=", "&", "@", "\\", "-", ".", ",")
         and low[at - 2 : at - 1].isalnum()
+        and not _announced(low, at)
     ):
-        if _announced().search(low[max(0, at - 12) : at]) is None:
-            return
+        return
     if not before.isalpha():
         torque = torque_at(ready, at)
         if torque is not None and (stated := _torque(ready, torque)) is not None:
@@ -204,11 +224,13 @@ def _torque(ready: Prepared, read: TorqueRead) -> tuple[Stated, int] | None:
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "yarn": re.compile(
-            r" (?:\w+ )?(?:yarn|needles?|thread|cotton|wool|linen|silk|floss|light|laser|led|wavelength)"
+            r" (?:\w+ )?(?:yarn|needles?|thread|cotton|wool|linen|silk|floss|light|laser|led"
+            r"|wavelength)"
         ),
         "yarn_before": re.compile(r"(?:\d/|needles?(?: size)? )$"),
         "force": re.compile(
-            r"(?:tighten(?:ed|ing)?|torqued?|\bset|pinch(?:ed)?|nip(?:ped)?|\bdo (?:it|them) up)\b[^.;]{0,30}$"
+            r"(?:tighten(?:ed|ing)?|torqued?|\bset|pinch(?:ed)?|nip(?:ped)?|\bdo (?:it"
+            r"|them) up)\b[^.;]{0,30}$"
         ),
         "force_after": re.compile(r" (?:of )?torque\b"),
     }

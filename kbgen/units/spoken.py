@@ -13,7 +13,7 @@ from math import gcd
 
 from kbgen.text import Folded
 
-__all__ = ["figures"]
+__all__ = ["figures", "says_number"]
 
 _UNITS = {
     "zero": 0,
@@ -85,6 +85,11 @@ Number = tuple[int, int, int | None, str, tuple[int, int] | None]
 Word = tuple[int, int, str]
 
 
+def says_number(lowered: str) -> bool:
+    """Return whether a text in small letters spells a number out."""
+    return _runs().search(" " + lowered) is not None
+
+
 def figures(text: str, lowered: str) -> Folded:
     """Return ``text`` with spoken numbers written in figures.
 
@@ -131,8 +136,10 @@ _AHEAD = (
 @cache
 def _behind() -> re.Pattern[str]:
     return re.compile(
-        r"[ -](?:newton|milli|centi|inch|in\b|f(?:oo|ee)?t|lb|pound|ounce|oz|kilo|kg|kp|n[ ·.*-]?m|[cm]?nm"
-        r"|mm|cm|b[. ]?a\b|b\.a|by |x |th(?:rea)?d|tpi|t\.p|degree|turn|thou|point|to |and |or |plus|x?\d"
+        r"[ -](?:newton|milli|centi|inch|in\b|f(?:oo|ee)?t|lb|pound|ounce|oz|kilo|kg|kp"
+        r"|n[ ·.*-]?m|[cm]?nm"
+        r"|mm|cm|b[. ]?a\b|b\.a|by |x |th(?:rea)?d|tpi|t\.p|degree|turn|thou|point|to |and |or "
+        r"|plus|x?\d"
         r"|u\.?n\.?[cfs]|whit|bs|full)"
     )
 

@@ -14,6 +14,7 @@ from functools import cache
 
 from kbgen.text import NotationError, Span
 from kbgen.units.complete import NO_HOUSE, HouseThreads, complete
+from kbgen.units.context import speaks_of_threads
 from kbgen.units.designation import System, Thread
 from kbgen.units.inch import ThreadRead, inch_at
 from kbgen.units.metric import lay_metric_at, metric_at
@@ -27,8 +28,9 @@ __all__ = ["parse_thread", "pitch_alone_at", "thread_at"]
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "per_inch": re.compile(
-            r"(?P<tpi>\d{1,3}(?:\.5|[ -]1/2)?)(?=[ -]?(?:t|/ ?inch|per inch|山))"
+            r"(?P<tpi>\d{1,3}(?:\.5|[ -]1/2)?)(?=[ -]?(?:t|/ ?inch|per inch|in an inch|山))"
         ),
+        "to_the_inch": re.compile(r" (?:per|to the|to an|in an) inch\b"),
         "saw": re.compile(
             r" (?:\w+ ){0,2}(?:saw|blade|hacksaw|bandsaw|jigsaw|saws|blades|teeth)\b"
         ),
@@ -89,8 +91,12 @@ def pitch_alone_at(ready: Prepared, at: int) -> ThreadRead | None:
     if match is None:
         return None
     tail = tail_at(low, match.end())
+    end = tail.end
     if not tail.per_inch:
-        return None
+        spoken = _patterns()["to_the_inch"].match(low, match.end())
+        if spoken is None or not speaks_of_threads(low, at, spoken.end()):
+            return None
+        end = spoken.end()
     if _patterns()["saw"].match(low, tail.end) or _patterns()["saw_before"].search(
         low[max(0, at - 40) : at]
     ):
@@ -99,7 +105,7 @@ def pitch_alone_at(ready: Prepared, at: int) -> ThreadRead | None:
     if not tpi:
         return None
     thread = Thread(System.UNKNOWN, None, tpi, left_hand=tail.left_hand)
-    return ThreadRead(thread, at, tail.end)
+    return ThreadRead(thread, at, end)
 
 
 def parse_thread(text: str, house: HouseThreads = NO_HOUSE) -> Thread:

@@ -119,7 +119,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "number": re.compile(number),
         "tolerance": re.compile(
-            rf" ?(?:±|\+ ?/ ?-|\+-|plus or minus|plus-minus) ?(?P<by>{number}) ?(?P<percent>%|per ?cent\b)?"
+            rf" ?(?:±|\+ ?/ ?-|\+-|plus or minus|plus-minus) ?(?P<by>{number}) ?(?P<percent>%"
+            rf"|per ?cent\b)?"
         ),
         "range": re.compile(
             rf" ?(?:-|\.\.|…|~) ?(?={number})| (?:to|and|or|up to|through) (?={number})"
@@ -128,18 +129,23 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "most": re.compile(rf"(?<![a-z])(?:{most}){link}$"),
         "least": re.compile(rf"(?<![a-z])(?:{least}){link}$"),
         "most_after": re.compile(
-            r",? ?\(?(?:max(?:imum)?\b\.?|at (?:the )?(?:very )?most\b|or (?:less|lower|under|below)\b|tops\b"
-            r"|and no (?:more|higher|tighter)\b|(?:upper )?limit\b|is the (?:limit|most|maximum)\b)\)?"
+            r",? ?\(?(?:max(?:imum)?\b\.?|at (?:the )?(?:very )?most\b|or (?:less|lower|under"
+            r"|below)\b|tops\b"
+            r"|and no (?:more|higher|tighter)\b|(?:upper )?limit\b|is the (?:limit|most"
+            r"|maximum)\b)\)?"
         ),
         "least_after": re.compile(
-            r",? ?\(?(?:min(?:imum)?\b(?! ?\d)\.?|at (?:the )?(?:very )?least\b|or (?:more|higher|over|above)\b"
+            r",? ?\(?(?:min(?:imum)?\b(?! ?\d)\.?|at (?:the )?(?:very )?least\b|or (?:more|higher"
+            r"|over|above)\b"
             r"|and no less\b|is the (?:least|minimum)\b)\)?"
         ),
         "angle": re.compile(
             r",? ?(?:\+|plus|(?:and )?then|followed by|and(?: then)?|&)"
-            r"(?: (?:turn|rotate|tighten|go|give|it|by|through|on|another|a|an|further|one|more|the))*"
+            r"(?: (?:turn|rotate|tighten|go|give|it|by|through|on|another|a|an|further|one|more"
+            r"|the))*"
             rf" ?(?P<by>{number})(?:[ -]?(?P<deg>°|deg(?:rees?)?\b\.?)"
-            r"|(?:st|nd|th)?[ -](?:of )?(?:an? )?(?:further |more )?(?P<turn>turns?\b|revolutions?\b))"
+            r"|(?:st|nd|th)?[ -](?:of )?(?:an? )?(?:further |more )?(?P<turn>turns?\b"
+            r"|revolutions?\b))"
         ),
     }
 
@@ -163,7 +169,8 @@ def torque_at(ready: Prepared, at: int) -> TorqueRead | None:
     figures, unit_start = quantity
     read = unit_at(plain, low, unit_start)
     assert read is not None
-    low_figure, high_figure = figures
+    low_figure: Figure | None = figures[0]
+    high_figure: Figure | None = figures[1]
     start, end = at, read.end
     tolerance = patterns["tolerance"].match(low, end)
     if tolerance is not None and low_figure == high_figure and low_figure is not None:
