@@ -10,7 +10,7 @@ from pathlib import Path
 from kbgen.findings import CODES, Code
 
 GUIDE = Path(__file__).parent.parent / "DEVELOPERS.md"
-BEGIN = "<!-- written by tests/write_codes.py from kbgen/findings/codes.py -->\n"
+BEGIN = "<!-- written by tests/write_codes.py from kbgen/findings/table/ -->\n"
 END = "<!-- end of what was written -->\n"
 
 

@@ -4,9 +4,10 @@ A finding is returned, never raised: wrong content yields findings, all of them;
 wrong use of the program and a broken machine raise.
 """
 
-from kbgen.findings.codes import CODES, Code, Severity, code_named
+from kbgen.findings.code import Code, Severity
 from kbgen.findings.finding import Finding, counts, finding, stops_build
 from kbgen.findings.forms import FORMS, render
+from kbgen.findings.table import CODES, code_named
 
 __all__ = [
     "CODES",

@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from kbgen.findings.codes import Severity, code_named
+from kbgen.findings.code import Severity
+from kbgen.findings.table import code_named
 
 __all__ = ["Finding", "counts", "finding", "stops_build"]
 

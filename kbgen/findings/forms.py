@@ -11,8 +11,9 @@ from dataclasses import asdict
 from xml.etree import ElementTree
 
 from kbgen import __version__
-from kbgen.findings.codes import CODES, Severity
+from kbgen.findings.code import Severity
 from kbgen.findings.finding import Finding, counts
+from kbgen.findings.table import CODES
 
 __all__ = ["FORMS", "render"]
 

@@ -158,5 +158,5 @@ def test_the_test_sees_what_leaves_the_floors(
 
 
 def test_the_modules_are_found() -> None:
-    assert {"kbgen.text", "kbgen.findings.codes"} <= {module_name(path) for path in MODULES}
+    assert {"kbgen.text", "kbgen.findings.code"} <= {module_name(path) for path in MODULES}
     assert sys.version_info >= (3, 11)
