@@ -2,31 +2,40 @@
 
 The only user of YAML and of the Markdown parser. Wrong content becomes findings, all
 of them in one run; ``load_note`` is a pure function of a note's bytes.
+Names are loaded when they are first asked for, so that a command at the bench does not
+wait for the models.
 """
 
-from kbgen.content import models
-from kbgen.content.captions import Caption
-from kbgen.content.files import load_note
-from kbgen.content.load import find_root, load_house_threads, load_tree
-from kbgen.content.markdown import Token, is_unsafe, parse_markdown, render_markdown
-from kbgen.content.marks import KeyPath, Mark
-from kbgen.content.schemas import schemas
-from kbgen.content.source import Place, Source
-from kbgen.content.tree import (
-    Body,
-    FamilyFile,
-    HazardsFile,
-    Loaded,
-    Note,
-    PartFile,
-    RecordingFile,
-    SymptomsFile,
-    ThreadsFile,
-    Tree,
-    TreeMissing,
-    VocabularyFile,
-    WorkshopFile,
-)
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kbgen.content import models
+    from kbgen.content.captions import Caption
+    from kbgen.content.files import load_note
+    from kbgen.content.house import load_house_threads
+    from kbgen.content.json_schema import schemas
+    from kbgen.content.load import find_root, load_tree
+    from kbgen.content.markdown import Token, is_unsafe, parse_markdown, render_markdown
+    from kbgen.content.marks import KeyPath, Mark
+    from kbgen.content.source import Place, Source
+    from kbgen.content.tree import (
+        Body,
+        FamilyFile,
+        HazardsFile,
+        Loaded,
+        Note,
+        PartFile,
+        RecordingFile,
+        SymptomsFile,
+        ThreadsFile,
+        Tree,
+        TreeMissing,
+        VocabularyFile,
+        WorkshopFile,
+    )
 
 __all__ = [
     "Body",
@@ -58,3 +67,67 @@ __all__ = [
     "render_markdown",
     "schemas",
 ]
+
+_HOME = {
+    "Caption": "captions",
+    "load_note": "files",
+    "load_house_threads": "house",
+    **dict.fromkeys(
+        (
+            "find_root",
+            "load_tree",
+        ),
+        "load",
+    ),
+    **dict.fromkeys(
+        (
+            "Token",
+            "is_unsafe",
+            "parse_markdown",
+            "render_markdown",
+        ),
+        "markdown",
+    ),
+    **dict.fromkeys(
+        (
+            "KeyPath",
+            "Mark",
+        ),
+        "marks",
+    ),
+    "schemas": "json_schema",
+    **dict.fromkeys(
+        (
+            "Place",
+            "Source",
+        ),
+        "source",
+    ),
+    **dict.fromkeys(
+        (
+            "Body",
+            "FamilyFile",
+            "HazardsFile",
+            "Loaded",
+            "Note",
+            "PartFile",
+            "RecordingFile",
+            "SymptomsFile",
+            "ThreadsFile",
+            "Tree",
+            "TreeMissing",
+            "VocabularyFile",
+            "WorkshopFile",
+        ),
+        "tree",
+    ),
+}
+
+
+def __getattr__(name: str) -> object:
+    """Return a public name from its module, loaded now."""
+    if name == "models":
+        return import_module(f"{__name__}.models")
+    if name not in _HOME:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_HOME[name]}"), name)

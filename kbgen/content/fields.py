@@ -28,7 +28,9 @@ __all__ = [
 class Model(BaseModel):
     """The habits of every content model: frozen, no unknown keys, nothing guessed."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
+    model_config = ConfigDict(
+        defer_build=True, frozen=True, extra="forbid", str_strip_whitespace=True
+    )
 
 
 def _whole(value: object) -> object:

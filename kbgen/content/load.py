@@ -27,9 +27,8 @@ from kbgen.content.shape import (
 )
 from kbgen.content.tree import Body, Filed, Loaded, Note, RecordingFile, Tree, TreeMissing
 from kbgen.findings import Finding, finding
-from kbgen.units import HouseThreads
 
-__all__ = ["find_root", "load_house_threads", "load_tree"]
+__all__ = ["find_root", "load_tree"]
 
 M = TypeVar("M")
 
@@ -66,19 +65,6 @@ def load_tree(root: Path) -> Loaded:
     loader = _Loader(root)
     loader.load()
     return Loaded(loader.tree(), tuple(sorted(loader.findings)))
-
-
-def load_house_threads(root: Path) -> HouseThreads:
-    """Return the house threads that a tree declares; reads ``threads.yaml`` and nothing else.
-
-    Shape: a file that is broken or missing declares none; its findings are for
-    ``load_tree`` to report.
-    """
-    path = "content/threads.yaml"
-    loader = _Loader(root)
-    data = loader.bytes_of(path, YAML_LIMIT) if (root / path).is_file() else None
-    rows = load_yaml(THREADS, path, data)[0] if data is not None else None
-    return HouseThreads.of(row.thread for row in rows or ())
 
 
 @dataclass(slots=True)
