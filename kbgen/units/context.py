@@ -22,7 +22,8 @@ __all__ = [
 ]
 
 FASTENER = (
-    r"(?:(?:set|grub|thumb|cap|machine|wing|lock)?(?:screws?|nuts?|bolts?)|studs?|threads?(?! (?:of|per|count|weight)\b)|threaded"
+    r"(?:(?:set|grub|thumb|cap|machine|wing|lock)?(?:screws?|nuts?|bolts?)|studs?"
+    r"|threads?(?! (?:of|per|count|weight)\b)|threaded"
     r"|threading|thd|taps?|tapped|tapping|dies?|holes?|inserts?|fasteners?|rods?|finials?|nipples?"
     r"|bushings?|standoffs?|chasers?|helix|die-?nut|thread)"
 )
@@ -75,7 +76,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "counts": re.compile(rf"[ -]?(?:to |or so )?{_UNITS}\b|[ ]?[%°$£€:]|(?<=\d)[%°]"),
         "symbol": re.compile(r" ?[AVWKCFNJ](?![\w.])"),
         "plural": re.compile(
-            r" (?!(?:brass|stainless|across|less|is|was|this|as|has|us|unless|thus|plus|always|does)\b)[a-z]{2,}s\b"
+            r" (?!(?:brass|stainless|across|less|is|was|this|as|has|us|unless|thus|plus|always"
+            r"|does)\b)[a-z]{2,}s\b"
         ),
         "against": re.compile(
             r"(?:\b(?:pages?|pp?\.|lines?|chapters?|verses?|sections?|steps?|rows?|figs?\.?"
@@ -97,11 +99,13 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         ),
         "code": re.compile(
             r"(?:(?:part|serial|model|order|lot|item|ref|catalogue|cat|stock|drawing|figure|fig"
-            r"|plate"
-            r"|issue|ticket|invoice|room|house|type|class|gate|grade|series)\.? )(?:no\.? ?|number |nr\.? |#)?$"
+            r"|plate|issue|ticket|invoice|room|house|type|class|gate|grade|series)\.? )"
+            r"(?:no\.? ?|number |nr\.? |#)?$"
         ),
         "at": re.compile(r"\b(?:at|by|until|till|before|after|around|about|since|past|the)[ \n]$"),
-        "threads": re.compile(r"^(?!.*\b(?:stitch|spi\b|teeth|saw\b)).*\b(?:thread|screw|pitch|tap\b|gauge)"),
+        "threads": re.compile(
+            r"^(?!.*\b(?:stitch|spi\b|teeth|saw\b)).*\b(?:thread|screw|pitch|tap\b|gauge)"
+        ),
         "tightening": re.compile(
             r"tighten|torque|\btight|snug|nip(?:ped)? |wrench|spanner|screw|bolt|\bnuts?\b|newton"
             r"|\bdo(?:ne|ing)? (?:it |them )?up\b|clamp|strip|pinch"

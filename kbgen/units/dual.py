@@ -79,7 +79,7 @@ def _between() -> re.Pattern[str]:
 def dual_torque(ready: Prepared, first: TorqueRead) -> Dual | None:
     """Return the second statement behind ``first``, None where none is made."""
     found: Dual | None = None
-    end = first.end
+    end, opened = first.end, ""
     while (match := _between().match(ready.low, end)) is not None:
         second = torque_at(ready, match.end())
         if second is None or second.torque.unit in (None, first.torque.unit):
@@ -87,7 +87,8 @@ def dual_torque(ready: Prepared, first: TorqueRead) -> Dual | None:
         agrees = torques_agree(first, second)
         if match["mark"] in (", ", " - ") and not agrees and found is None:
             break
-        end = _closed(ready.low, match["mark"], second.end)
+        opened = opened or match["mark"].strip()
+        end = _closed(ready.low, opened, second.end)
         if found is None or (found.agrees and not agrees):
             message, hint = ("", "") if agrees else _torque_message(first, second)
             found = Dual(end, match.end(), second.end, message, hint)
@@ -97,7 +98,7 @@ def dual_torque(ready: Prepared, first: TorqueRead) -> Dual | None:
 
 
 def _closed(low: str, mark: str, end: int) -> int:
-    closing = {"(": ")", "[": "]"}.get(mark.strip())
+    closing = {"(": ")", "[": "]"}.get(mark.strip()[:1])
     return end + 1 if closing and low[end : end + 1] == closing else end
 
 

@@ -85,14 +85,14 @@ def _patterns() -> dict[str, re.Pattern[str]]:
 
 def says_tightness(low: str) -> bool:
     """Return whether a text in small letters holds a word for a tightness."""
-    return (
-        "tight" in low
-        or "snug" in low
-        or "seat" in low
-        or " home" in low
-        or "bottom" in low
-        or "nip" in low
-    )
+    if "snug" in low or "nip" in low:
+        return True
+    if "tight" in low and ("finger" in low or "hand" in low or "thumb" in low):
+        return True
+    if "seat" in low or " home" in low or "bottom" in low:
+        # Seated is a tightness only with a turn back from there.
+        return "turn" in low or "deg" in low or "°" in low or "revol" in low
+    return False
 
 
 def tightness_in(ready: Prepared) -> list[TightnessRead]:

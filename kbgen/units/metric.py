@@ -11,12 +11,11 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
-from kbgen.units.complete import HouseThreads, complete, metric_sizes
+from kbgen.units.complete import complete, metric_sizes
 from kbgen.units.context import FASTENER, is_code, names_thread_soon
 from kbgen.units.designation import System, Thread
-from kbgen.units.inch import ThreadRead
-from kbgen.units.prepared import Prepared
 from kbgen.units.quantity import Length
+from kbgen.units.reads import Asked, ThreadRead
 from kbgen.units.standards import pitches_of
 from kbgen.units.tail import hand_before, length_after, tail_at
 
@@ -50,7 +49,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r" ?(?:[x*]|by|-) ?(?P<length>\d{1,3}(?:[.,]\d)?)(?: ?mm\b)?(?![\d/]|\.\d)"
         ),
         "road": re.compile(
-            r" (?:motorway|south|north|east|west|towards|postcode|road|junction|toll|services|chip|processor|camera|rifle|carbine|tank"
+            r" (?:motorway|south|north|east|west|towards|postcode|road|junction|toll|services"
+            r"|chip|processor|camera|rifle|carbine|tank"
             r"|macbook"
             r"|mac|laptop|money|globular|galaxy|bus|highway|corridor|competition|max|pro|ultra)\b"
         ),
@@ -78,11 +78,9 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     }
 
 
-def metric_at(
-    ready: Prepared, at: int, house: HouseThreads, *, alone: bool = False
-) -> ThreadRead | None:
+def metric_at(asked: Asked, at: int) -> ThreadRead | None:
     """Return the metric thread whose size begins at ``at``, behind its letter M."""
-    low, plain = ready.low, ready.plain
+    low, plain = asked.low, asked.ready.plain
     patterns = _patterns()
     letter = patterns["letter"].search(low[max(0, at - 8) : at])
     size = patterns["size"].match(low, at)
@@ -120,11 +118,11 @@ def metric_at(
             )
             if more is not None and (value := Decimal(more["pitch"].replace(",", "."))) < 7:
                 pitch, end = value, more.end()
-    if not _let(ready, start, end, mark, stated, pitch, alone):
+    if not _let(asked, start, end, mark, stated, pitch):
         return None
     tail = tail_at(low, end, metric=True)
     fit_class = plain[end : tail.end] if tail.fit_class else None
-    hand = hand_before(low, start)
+    hand = hand_before(low, start, asked.since)
     thread = Thread(
         System.METRIC,
         _plain_size(stated),
@@ -137,7 +135,7 @@ def metric_at(
     )
     if length is None:
         length = length_after(low, tail.end, metric=True)
-    finished = thread if unknown else replace(complete(thread, house), series=None)
+    finished = thread if unknown else replace(complete(thread, asked.house), series=None)
     return ThreadRead(finished, hand[1] if hand else start, tail.end, None, length)
 
 
@@ -178,16 +176,10 @@ def _second(
 
 
 def _let(
-    ready: Prepared,
-    start: int,
-    end: int,
-    mark: str,
-    size: Decimal,
-    pitch: Decimal | None,
-    alone: bool,
+    asked: Asked, start: int, end: int, mark: str, size: Decimal, pitch: Decimal | None
 ) -> bool:
     """Return whether the context lets a letter M and a number be a thread."""
-    low, plain = ready.low, ready.plain
+    low, plain = asked.low, asked.ready.plain
     patterns = _patterns()
     after = low[end : end + 1]
     if after.isalnum() or (
@@ -196,7 +188,7 @@ def _let(
         rest = tail_at(low, end, metric=True)
         if rest.end == end and low[end - 1] != "?" and length_after(low, end, metric=True) is None:
             return False
-    if pitch is not None or alone:
+    if pitch is not None or asked.alone:
         return True
     soon = names_thread_soon(low, end, strictly=True)
     if size not in metric_sizes() or is_code(low, start):
@@ -225,15 +217,13 @@ def _plain_size(size: Decimal) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def lay_metric_at(
-    ready: Prepared, at: int, house: HouseThreads, *, alone: bool = False
-) -> ThreadRead | None:
+def lay_metric_at(asked: Asked, at: int) -> ThreadRead | None:
     """Return a metric thread said without its letter, or a pitch said alone."""
-    low = ready.low
+    low = asked.low
     patterns = _patterns()
     match = patterns["lay"].match(low, at)
     if match is not None:
-        read = _lay(low, at, match, house, alone)
+        read = _lay(asked, at, match)
         if read is not None:
             return read
     match = patterns["alone"].match(low, at)
@@ -252,9 +242,8 @@ def lay_metric_at(
     return ThreadRead(Thread(System.METRIC, None, None, pitch, inch_size=False), start, end)
 
 
-def _lay(
-    low: str, at: int, match: re.Match[str], house: HouseThreads, alone: bool
-) -> ThreadRead | None:
+def _lay(asked: Asked, at: int, match: re.Match[str]) -> ThreadRead | None:
+    low = asked.low
     written = match["pitch"] or match["after"] or match["bare"] or match["tight"]
     size = Decimal(match["size"].replace(",", "."))
     pitch = Decimal(written.replace(",", "."))
@@ -272,12 +261,12 @@ def _lay(
         return None
     tail = tail_at(low, match.end(), metric=True)
     start = at - 7 if metric else at
-    hand = hand_before(low, start)
+    hand = hand_before(low, start, asked.since)
     thread = replace(thread, left_hand=tail.left_hand or bool(hand and hand[0]))
     return ThreadRead(
-        complete(thread, house),
+        complete(thread, asked.house),
         hand[1] if hand else start,
         tail.end,
         None,
-        length_after(low, tail.end, metric=True) if alone or metric else None,
+        length_after(low, tail.end, metric=True) if asked.alone or metric else None,
     )

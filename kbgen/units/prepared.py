@@ -52,6 +52,10 @@ def prepare(text: str) -> Prepared:
     return Prepared(text, spoken.text, spoken.text.lower(), folded, spoken)
 
 
+# A fraction is exact as far as a rule can show it.
+HALF_OF_A_64TH = Fraction(1, 128)
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """A number and how precisely it was written.
@@ -75,7 +79,7 @@ def figure(written: str) -> Figure:
         *whole, part = re.split("[ -]", written)
         numerator, denominator = part.split("/")
         value = Fraction(int(numerator), int(denominator)) + sum(map(int, whole))
-        return Figure(value, Fraction(1, 4 * int(denominator)))
+        return Figure(value, HALF_OF_A_64TH)
     if re.fullmatch(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?", written):
         written = written.replace(",", "")
     written = written.replace(",", ".")

@@ -14,10 +14,11 @@ from kbgen.units.complete import NO_HOUSE, HouseThreads
 from kbgen.units.context import speaks_of_tightening
 from kbgen.units.dual import Dual, dual_length, dual_torque
 from kbgen.units.feel import TightnessRead, says_tightness, tightness_in
-from kbgen.units.inch import ThreadRead
 from kbgen.units.judging import judge
 from kbgen.units.length import LengthRead, length_at
+from kbgen.units.metric import lay_metric_at
 from kbgen.units.prepared import Prepared, prepare
+from kbgen.units.reads import Asked, ThreadRead
 from kbgen.units.spoken import says_number
 from kbgen.units.stated import Kind, Objection, Stated, Value, Verdict
 from kbgen.units.thread import thread_at
@@ -40,14 +41,15 @@ def scan(text: str, house: HouseThreads = NO_HOUSE) -> tuple[Stated, ...]:
     tight = tightness_in(ready)
     done = 0
     for match in _figures().finditer(low):
-        if match.lastgroup != "go" and not _may_begin(low, match):
+        follows = match.lastgroup
+        if follows == "chain" and not _may_begin(low, match):
             continue
         at = match.start()
         if low[at - 1 : at] == "." and not low[at - 2 : at - 1].isalnum():
             at -= 1
         if at < done or (tight and any(read.start <= at < read.end for read in tight)):
             continue
-        for stated, end in _values_at(ready, at, house):
+        for stated, end in _values_at(Asked(ready, house, since=done), at, follows or ""):
             found.append(stated)
             done = max(done, end)
         if done <= at:
@@ -76,17 +78,27 @@ def _digit() -> re.Pattern[str]:
 def _figures() -> re.Pattern[str]:
     # A figure and what hangs on to it (12-28-04 and 12:40 are one word each), and
     # whether what follows can make a value of it: a unit, a series, another figure.
-    follows = (
-        r"[ -]?(?:[mc]m|m(?:illi|et|n|kg|ils?\b)|c(?:n|enti)|n(?:\b|[ ·.*x-]{0,3}m|ewton|[cefs])"
-        r"|lb|pound"
-        r"|f(?:oo|ee|t)|in|\"|'|oz|ounce|k[gp]|kilo|gf?[ ·.*-]?cm|gram|t(?:\.?p|h(?:rea|d|ou|r))"
-        r"|u[.ns ]|b[. ]?[as]|whit|ww|n\.?p|i\.?p|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house"
-        r"|µm|micro|gas|unified|american|national|extra|pitch|山|fine|coarse)"
-        r"| ?[x*±+%]| ?- ?[\d.?]| ?\.\.| ?…|,? [\d.]"
-        r"| (?:by|with|plus|pitch|per inch|to the inch)|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
-        r"| (?:of )?an? (?:newton|inch|foot|met|milli|centi|thou)"
+    # The group that took part says which kinds are worth trying.
+    length = r"[ -]?(?:[cm]m\b|millim|centim|µm|micro|mils?\b|thou)"
+    torque = (
+        r"[ -]?(?:[cm]?n(?:\b|[ ·.*x-]{0,3}c?m|ewton)|milli|centi|lb|pound|f(?:oo|ee|t)|oz|ounce"
+        r"|in[. -]{0,2}(?:lb|pound|oz|ounce)|inch(?:es)?[ -](?:lb|pound|oz|ounce)|m[· -]?k[gp]"
+        r"|k[gp]|kilo|gf?[ ·.*-]?cm|gram|cm[ ·-]?k)|(?: of)? (?:of )?an? newton"
     )
-    return re.compile(rf"\d+(?P<chain>(?:[.,:/-]\d+)*)(?P<go>(?={follows}))?")
+    other = (
+        r"[ -]?(?:in|met|\"|'|n[cefs]|t(?:\.?p|h(?:rea|d|r))|u[.ns ]|b[. ]?[as]|whit|ww|n\.?p"
+        r"|i\.?p|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house|gas|unified|american|national|extra"
+        r"|pitch|山|fine|coarse)| ?[x*]| (?:by|with|plus|per inch|to the inch)"
+        r"| (?:of )?an? (?:inch|met|milli|centi|thou)"
+    )
+    ranged = (
+        r" ?[±+%]|,? [\d.]| ?- ?[\d.?]| ?\.\.| ?…"
+        r"|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
+    )
+    return re.compile(
+        rf"\d+(?P<chain>(?:[.,:/-]\d+)*)(?:(?P<length>(?={length}))|(?P<torque>(?={torque}))"
+        rf"|(?P<ranged>(?={ranged}))|(?P<other>(?={other})))?"
+    )
 
 
 # Words that make a value of the figure behind them.
@@ -95,7 +107,19 @@ _AHEAD = frozenset(
         *("metric", "em", "m", "ba", "b.a.", "sm", "g", "w", "no.", "ip", "ips", "ww"),
         *("unc", "unf", "unef", "uns", "un", "nc", "nf", "ns", "nef", "bsw", "bsf", "bsb", "bsp"),
         *("bsc", "bscy", "bspp", "cei", "npt", "nps", "npsm", "whit", "whit.", "whitworth"),
-        *("b.s.w.", "b.s.f.", "u.n.c.", "u.n.f.", "n.c.", "n.f.", "n.p.t.", "#", "?", "m?", "pitch"),
+        *(
+            "b.s.w.",
+            "b.s.f.",
+            "u.n.c.",
+            "u.n.f.",
+            "n.c.",
+            "n.f.",
+            "n.p.t.",
+            "#",
+            "?",
+            "m?",
+            "pitch",
+        ),
     )
 )
 # Threads per inch as they stand behind a slash: "6/32 screws", said for 6-32.
@@ -121,9 +145,12 @@ def _skipped(match: re.Match[str]) -> int:
     return match.end() if len(parts) > 2 else match.start() + len(parts[0])
 
 
-def _values_at(ready: Prepared, at: int, house: HouseThreads) -> Iterator[tuple[Stated, int]]:
-    """Yield the value whose first figure begins at ``at``, and a length that belongs to it."""
-    low = ready.low
+def _values_at(asked: Asked, at: int, follows: str) -> Iterator[tuple[Stated, int]]:
+    """Yield the value whose first figure begins at ``at``, and a length that belongs to it.
+
+    Shape: ``follows`` says what stands behind the figure, as the search named it.
+    """
+    ready, low = asked.ready, asked.low
     before = low[at - 1 : at]
     if (
         before in ("/", ":", "_", "=", "&", "@", "\\", "-", ".", ",")
@@ -131,14 +158,17 @@ def _values_at(ready: Prepared, at: int, house: HouseThreads) -> Iterator[tuple[
         and not _announced(low, at)
     ):
         return
-    if not before.isalpha():
+    if follows in ("torque", "ranged") and not before.isalpha():
         torque = torque_at(ready, at)
         if torque is not None and (stated := _torque(ready, torque)) is not None:
             yield stated
             return
-    thread = thread_at(ready, at, house)
+    if follows == "length" and not before.isalpha():
+        thread = lay_metric_at(asked, at)
+    else:
+        thread = thread_at(asked, at)
     if thread is not None:
-        yield _thread(ready, thread, house), thread.end
+        yield _thread(ready, thread, asked.house), thread.end
         if thread.length is not None:
             length, start, end = thread.length
             yield _stated(ready, Kind.LENGTH, start, end, length, Verdict.STANDARD), end

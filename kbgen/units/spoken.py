@@ -78,6 +78,9 @@ _SPOKEN_PARTS = (
     *("thirds?", "quarters?", "half", "halves"),
 )
 
+# What may stand alone and mean nothing.
+_LONE = frozenset({*_NUMBERS, *_PARTS})
+
 # A number put together: start and end in the text, whole part, figures after
 # the point, and numerator and denominator of its part.
 Number = tuple[int, int, int | None, str, tuple[int, int] | None]
@@ -86,8 +89,11 @@ Word = tuple[int, int, str]
 
 
 def says_number(lowered: str) -> bool:
-    """Return whether a text in small letters spells a number out."""
-    return _runs().search(" " + lowered) is not None
+    """Return whether a text in small letters spells out a number that can be part of a value."""
+    for match in _runs().finditer(" " + lowered):
+        if match[0][1:] not in _LONE or _matters(lowered, match):
+            return True
+    return False
 
 
 def figures(text: str, lowered: str) -> Folded:
@@ -140,7 +146,7 @@ def _behind() -> re.Pattern[str]:
         r"|n[ ·.*-]?m|[cm]?nm"
         r"|mm|cm|b[. ]?a\b|b\.a|by |x |th(?:rea)?d|tpi|t\.p|degree|turn|thou|point|to |and |or "
         r"|plus|x?\d"
-        r"|u\.?n\.?[cfs]|whit|bs|full)"
+        r"|u\.?n\.?[cfs]|whit|bs|full|ips?\b|(?:of )?an? (?:newton|inch|foot|met|milli|centi|thou))"
     )
 
 

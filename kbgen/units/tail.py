@@ -16,7 +16,15 @@ from kbgen.units.designation import System
 from kbgen.units.prepared import NUMBER, figure
 from kbgen.units.quantity import Length
 
-__all__ = ["Series", "Tail", "hand_before", "length_after", "series_before", "tail_at"]
+__all__ = [
+    "Series",
+    "Tail",
+    "hand_before",
+    "length_after",
+    "number_before",
+    "series_before",
+    "tail_at",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +123,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "hand_before": re.compile(
             rf"(?<![a-z])(?P<the>the )?(?:{_HAND})(?:,|:| is| of|;)?(?: an?)?[ \n]$"
         ),
+        "number": re.compile(r"(?:#|\b(?:no|nr|num)(?:\.|°)? ?|\bnumber[ -]|\bsize )[ ]?$"),
         "tpi": re.compile(
             r",? ?\(?(?:-|@ ?)?(?:t\.?p\.?i\b\.?"
             r"|th(?:rea)?ds?\.?[ -]?(?:per|to the|to an|an?|/|p)[ -.]?(?:inch\b|in\b\.?)"
@@ -147,9 +156,18 @@ class Tail:
 _GLUED = {"sm": System.SEWING, "g": System.PIPE, "w": System.WHITWORTH}
 
 
-def series_before(plain: str, low: str, at: int) -> tuple[Series, int] | None:
-    """Return the series named right before ``at``, and where its name begins."""
-    start = max(0, at - 28)
+def number_before(low: str, at: int) -> int:
+    """Return where "No." or # begins before a number size at ``at``; ``at`` where none does."""
+    match = _patterns()["number"].search(low[max(0, at - 10) : at])
+    return at - len(match[0]) if match else at
+
+
+def series_before(plain: str, low: str, at: int, since: int = 0) -> tuple[Series, int] | None:
+    """Return the series named right before ``at``, and where its name begins.
+
+    Shape: nothing before ``since`` is looked at.
+    """
+    start = max(since, at - 28)
     match = _before_pattern().search(low[start:at])
     if match is None or match.lastgroup is None:
         return None
@@ -160,12 +178,12 @@ def series_before(plain: str, low: str, at: int) -> tuple[Series, int] | None:
     return _NAMES[int(match.lastgroup[1:])][0], begin
 
 
-def hand_before(low: str, at: int) -> tuple[bool, int] | None:
+def hand_before(low: str, at: int, since: int = 0) -> tuple[bool, int] | None:
     """Return whether a left hand is named right before ``at``, and where its name begins.
 
     "the left-hand M4" tells where the screw sits, not how it is cut.
     """
-    start = max(0, at - 40)
+    start = max(since, at - 40)
     match = _patterns()["hand_before"].search(low[start:at])
     if match is None or (match["the"] and "thread" not in match[0]):
         return None

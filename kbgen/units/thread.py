@@ -16,9 +16,10 @@ from kbgen.text import NotationError, Span
 from kbgen.units.complete import NO_HOUSE, HouseThreads, complete
 from kbgen.units.context import speaks_of_threads
 from kbgen.units.designation import System, Thread
-from kbgen.units.inch import ThreadRead, inch_at
+from kbgen.units.inch import inch_at
 from kbgen.units.metric import lay_metric_at, metric_at
-from kbgen.units.prepared import Prepared, prepare
+from kbgen.units.prepared import prepare
+from kbgen.units.reads import Asked, ThreadRead
 from kbgen.units.tail import Series, tail_at
 
 __all__ = ["parse_thread", "pitch_alone_at", "thread_at"]
@@ -49,28 +50,27 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     }
 
 
-def thread_at(
-    ready: Prepared, at: int, house: HouseThreads = NO_HOUSE, *, alone: bool = False
-) -> ThreadRead | None:
+def thread_at(asked: Asked, at: int) -> ThreadRead | None:
     """Return the thread whose first figure begins at ``at``; None where none does."""
-    before = ready.low[at - 1 : at]
-    if before in ("-", "x") and ready.low[at - 2 : at - 1] == "?":
-        return _pitch_alone(ready.low, at)
-    if "house" in ready.low and not before.isalnum():
-        found = _patterns()["house"].match(ready.low, at)
+    low = asked.low
+    before = low[at - 1 : at]
+    if before in ("-", "x") and low[at - 2 : at - 1] == "?":
+        return _pitch_alone(low, at)
+    if "house" in low and not before.isalnum():
+        found = _patterns()["house"].match(low, at)
         if found is not None:
             return ThreadRead(_house(found), at, found.end())
-    if before == "m" or ready.low[max(0, at - 7) : at].endswith(("em ", "m ", "m-", "metric ")):
-        read = metric_at(ready, at, house, alone=alone)
+    if before == "m" or low[max(0, at - 7) : at].endswith(("em ", "m ", "m-", "metric ")):
+        read = metric_at(asked, at)
         if read is not None:
             return read
-    if before.isalpha() and not ready.low[max(0, at - 2) : at].endswith(("sm", "g", "w")):
+    if before.isalpha() and not low[max(0, at - 2) : at].endswith(("sm", "g", "w")):
         return None
-    read = inch_at(ready, at, house, alone=alone)
+    read = inch_at(asked, at)
     if read is not None:
         return read
-    read = pitch_alone_at(ready, at)
-    return read if read is not None else lay_metric_at(ready, at, house, alone=alone)
+    read = pitch_alone_at(low, at)
+    return read if read is not None else lay_metric_at(asked, at)
 
 
 def _pitch_alone(low: str, at: int) -> ThreadRead | None:
@@ -84,9 +84,8 @@ def _pitch_alone(low: str, at: int) -> ThreadRead | None:
     return None if thread is None else ThreadRead(thread, start, tail.end)
 
 
-def pitch_alone_at(ready: Prepared, at: int) -> ThreadRead | None:
+def pitch_alone_at(low: str, at: int) -> ThreadRead | None:
     """Return the threads per inch stated at ``at`` with no size: ``20 TPI``."""
-    low = ready.low
     match = _patterns()["per_inch"].match(low, at)
     if match is None:
         return None
@@ -121,7 +120,7 @@ def parse_thread(text: str, house: HouseThreads = NO_HOUSE) -> Thread:
     if thread is not None:
         return thread
     for match in _patterns()["first"].finditer(ready.low):
-        read = thread_at(ready, match.start(), house, alone=True)
+        read = thread_at(Asked(ready, house, alone=True), match.start())
         if read is None:
             break
         end = read.length[2] if read.length else read.end

@@ -1,0 +1,192 @@
+"""Scanning: what is read in any text, where it stands, and that nothing makes it fail."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from kbgen.text import fold
+from kbgen.units import HouseThreads, Kind, Stated, System, Thread, Verdict, scan
+from kbgen.units.standards import SeriesRow, all_rows
+
+PHRASES = Path(__file__).with_name("phrases.tsv")
+
+
+def phrases() -> list[tuple[str, str]]:
+    """Return the phrases of the list with what is read of each; common practice."""
+    found = []
+    for line in PHRASES.read_text(encoding="utf-8").splitlines():
+        phrase, tab, values = line.partition("\t")
+        if tab:
+            found.append((phrase, values))
+    return found
+
+
+def canonical(text: str) -> list[str]:
+    return [stated.canonical for stated in scan(text)]
+
+
+def shown(row: SeriesRow) -> str:
+    thread = Thread(
+        row.system,
+        row.size,
+        row.tpi,
+        None if row.system is System.BA else row.pitch,
+        series=row.series if row.system is System.UNIFIED else None,
+        inch_size=row.system is not System.METRIC,
+    )
+    return str(thread)
+
+
+@pytest.mark.parametrize(("phrase", "values"), phrases(), ids=lambda text: text[:40])
+def test_phrase_is_read_as_what_it_says(phrase: str, values: str) -> None:
+    expected = [] if values == "none" else values.split(" ; ")
+    assert canonical(phrase) == expected
+
+
+def test_list_is_long_and_rich_in_traps() -> None:
+    traps = [phrase for phrase, values in phrases() if values == "none"]
+    assert len(phrases()) >= 300
+    assert 3 * len(traps) >= len(phrases()) - 1
+
+
+@pytest.mark.parametrize(("phrase", "values"), phrases(), ids=lambda text: text[:40])
+def test_phrase_is_read_alike_inside_a_sentence(phrase: str, values: str) -> None:
+    text = f"Well — “½ cup”:\n\n{phrase}\n\nAnd no more."
+    found = scan(text)
+    if values == "none":
+        assert not [one for one in found if one.kind in (Kind.THREAD, Kind.TORQUE)]
+    assert all(stated.span.of(text) == stated.as_written for stated in found)
+
+
+PIECES = st.sampled_from(
+    [phrase for phrase, _ in phrases()]
+    + [*"0123456789/-.,x×\"'()[]{}#±°½⅛⁄ \n\t–−·", "M", "м", "х", "Nm", "lbf", "in", "ft", "TPI"]
+    + ["quarter", "sixteenths", "and a half", "point", "LH", "UNC", "BA", "no.", "snug", "seated"]
+    + ["​", "﻿", "İ", "１", "№", "㎜", "́", "\x00", "\ud800"]
+)
+
+
+@settings(max_examples=400, deadline=None)
+@given(st.lists(PIECES | st.text(max_size=6), max_size=12).map("".join))
+def test_no_text_makes_scanning_fail(text: str) -> None:
+    held_to_its_places(text, scan(text))
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.lists(PIECES, max_size=8).map(" ".join))
+def test_values_stand_in_order_and_apart(text: str) -> None:
+    held_to_its_places(text, scan(text, HouseThreads.of(["3/16-28 house"])))
+
+
+def held_to_its_places(text: str, found: tuple[Stated, ...]) -> None:
+    end = 0
+    for stated in found:
+        assert end <= stated.span.start < stated.span.end <= len(text)
+        assert stated.as_written == stated.span.of(text)
+        assert stated.canonical == str(stated.value)
+        for objection in stated.objections:
+            assert 0 <= objection.span.start <= objection.span.end <= len(text)
+        end = stated.span.end
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.sampled_from(all_rows()), st.sampled_from(["", " LH"]))
+def test_every_row_is_found_in_a_sentence(row: SeriesRow, hand: str) -> None:
+    designation = shown(row) + hand
+    assert canonical(f"The screw here is {designation}, as far as we know.") == [designation]
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.text())
+def test_folding_keeps_places(text: str) -> None:
+    folded = fold(text)
+    for at in range(len(folded.text)):
+        span = folded.span(at, at + 1)
+        assert 0 <= span.start < span.end <= len(text)
+        if not folded.edits:
+            assert span.start == at
+
+
+def test_a_number_inside_a_longer_code_is_nothing() -> None:
+    # Common practice, no published source: parts lists hyphenate their numbers.
+    assert canonical("ABC-10-32-7, 10-32-7, 1/4-20-7, a10-32") == []
+
+
+def test_spans_point_at_the_text_as_written() -> None:
+    text = "Use ½–20 UNF, nine sixty-fourths forty, and ¼ to ½ inch."
+    assert [stated.as_written for stated in scan(text)] == [
+        "½–20 UNF",
+        "nine sixty-fourths forty",
+        "¼ to ½ inch",
+    ]
+
+
+def test_house_threads_are_known_by_size_and_pitch() -> None:
+    house = HouseThreads.of(["13/64-32 house", "5.2x0.8 house"])
+    assert [one.verdict for one in scan("13/64-32 screw", house)] == [Verdict.DECLARED]
+    assert [one.canonical for one in scan("13/64-32 screw", house)] == ["13/64-32 house"]
+    assert [one.verdict for one in scan("13/64-32 screw")] == [Verdict.CONTRADICTORY]
+    assert [one.canonical for one in scan("5.2x0.8 house", house)] == ["5.2x0.8 house"]
+
+
+@pytest.mark.parametrize(
+    ("text", "dual", "code"),
+    [
+        ("12 N·m (9 lbf·ft)", "agrees", None),
+        ("4 N·m (35 lbf·in)", "agrees", None),
+        ("20 N·m (180 lbf·in)", "agrees", None),
+        ("8–10 N·m (71–88 lbf·in)", "agrees", None),
+        ("max 2 N·m (18 lbf·in)", "agrees", None),
+        ("1.2 N·m (10.6 lbf·in, 12.2 kgf·cm)", "agrees", None),
+        ("12 N·m (20 lbf·ft)", "conflicts", "torque-units-disagree"),
+        ("4 N·m (35 lbf·ft)", "conflicts", "torque-units-disagree"),
+        ("8–10 N·m (71–99 lbf·in)", "conflicts", "torque-units-disagree"),
+        ("1.2 N·m (10.6 lbf·in, 122 kgf·cm)", "conflicts", "torque-units-disagree"),
+        ("9.5 mm (3/8 in)", "agrees", None),
+        ("3/8 in (9.525 mm)", "agrees", None),
+        ("9.5 mm (1/2 in)", "conflicts", "length-units-disagree"),
+        ("0.5 mm (0.02 in)", "agrees", None),
+    ],
+)
+def test_two_units_are_held_to_each_other(text: str, dual: str, code: str | None) -> None:
+    # NIST SP 811, appendix B.8: 1 lbf·ft = 1.355 818 N·m, 1 lbf·in = 0.112 984 8 N·m.
+    (stated,) = scan(text)
+    assert stated.dual == dual
+    assert [one.code for one in stated.objections] == ([code] if code else [])
+    assert stated.as_written == text
+
+
+@pytest.mark.parametrize(
+    ("text", "slip"),
+    [
+        ("4 N·m (35 lbf·ft)", "35 lbf·in would agree: foot was written for inch"),
+        ("12 N·m (9 lbf·in)", "9 lbf·ft would agree: inch was written for foot"),
+        ("50 N·m (4.4 lbf·in)", "50 cN·m would agree: a centi was lost"),
+        ("2 N·m (2 kgf·m)", "2 kgf·m would agree: N was written for kgf"),
+        ("10 N·m (7.4 lbf·in)", "7.4 lbf·ft would agree: inch was written for foot"),
+        ("2 N·m (20.4 kgf·m)", "20.4 kgf·cm would agree: metre was written for centimetre"),
+    ],
+)
+def test_a_conflict_names_the_slip_that_explains_it(text: str, slip: str) -> None:
+    ((objection,),) = (stated.objections for stated in scan(text))
+    assert slip in objection.hint
+
+
+def test_kinds_are_told_apart() -> None:
+    text = "Set the M4 × 8 screw snug, then an eighth of a turn; never above 2 N·m."
+    assert [stated.kind for stated in scan(text)] == [
+        Kind.THREAD,
+        Kind.LENGTH,
+        Kind.TIGHTNESS,
+        Kind.TORQUE,
+    ]
+
+
+def test_scanning_grows_with_the_text_and_no_faster() -> None:
+    # Steps of the search, counted by the values found: twice the text, twice the values.
+    once = "The clamp takes 1/4-20 UNC at 4 N·m (35 lbf·in). " * 20
+    assert len(scan(once * 2)) == 2 * len(scan(once)) == 80
