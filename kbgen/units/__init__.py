@@ -11,7 +11,9 @@ functions ``fit``, ``identify`` and ``limits`` stand in the modules of their nam
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING
+
+# As type checkers know it; the module it stands in is slow to load.
+TYPE_CHECKING = False
 
 if TYPE_CHECKING:
     from kbgen.units.complete import NO_HOUSE, HouseThreads, complete

@@ -24,6 +24,7 @@ __all__ = [
     "inch_size",
     "metric_sizes",
     "rows_for_pair",
+    "with_metric_pitch",
 ]
 
 _AMERICAN_CLASSES = frozenset("123")
@@ -112,15 +113,14 @@ def inch_size(decimal: str) -> str:
 def complete(thread: Thread, house: HouseThreads = NO_HOUSE) -> Thread:
     """Return ``thread`` with what the published tables leave no doubt about.
 
-    Shape: the implied coarse pitch of a metric size; the only pitch that a
-    stated series gives a size; the only series that holds a bare pair.
+    Shape: the only pitch that a stated series gives a size; the only series
+    that holds a bare pair. A metric size without its pitch stays as it is:
+    whether coarse was meant, only its reader knows.
     """
     if thread.system is System.UNKNOWN:
         return _paired(thread, house)
-    if thread.whole or thread.size is None:
+    if thread.whole or thread.size is None or thread.system is System.METRIC:
         return thread
-    if thread.system is System.METRIC:
-        return _metric(thread)
     rows = [row for row in pitches_of(thread) if thread.series in (None, row.series)]
     if thread.series in ("UN", "UNS") or thread.system is System.SEWING:
         return thread
@@ -129,7 +129,15 @@ def complete(thread: Thread, house: HouseThreads = NO_HOUSE) -> Thread:
     return replace(thread, tpi=rows[0].tpi)
 
 
-def _metric(thread: Thread) -> Thread:
+def with_metric_pitch(thread: Thread) -> Thread:
+    """Return a metric size said alone with the pitch that it implies.
+
+    Shape: coarse where ``series`` says nothing else, fine where it says so; the
+    thread as it is where the tables leave a choice.
+    Source: ISO 261 (a designation without pitch means the coarse one).
+    """
+    if thread.whole:
+        return thread
     rows = [row for row in pitches_of(thread) if row.system is System.METRIC]
     wanted = "fine" if thread.series == "fine" else "coarse"
     chosen = [row for row in rows if row.series == wanted]

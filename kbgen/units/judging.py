@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from kbgen.text import Span
 from kbgen.units.complete import NO_HOUSE, HouseThreads, complete, rows_for_pair
 from kbgen.units.designation import System, Thread
-from kbgen.units.standards import SeriesRow, Standing, neighbours, pitches_of, series_of
+from kbgen.units.standards import SeriesRow, Standing, neighbours, pitches_of, rows_of, series_of
 from kbgen.units.stated import Judgement, Objection, Verdict
 
 __all__ = ["judge"]
@@ -27,16 +27,6 @@ _STANDARD = {
     System.NPS: "ASME B1.20.1",
     System.NPSM: "ASME B1.20.1",
     System.PIPE: "ISO 228-1",
-}
-# The tables end here; what is larger is not refused for standing in none of them.
-_LARGEST_MM = {
-    System.METRIC: Fraction(48),
-    System.UNIFIED: Fraction(381, 10),
-    System.UNKNOWN: Fraction(381, 10),
-    System.WHITWORTH: Fraction(381, 10),
-    System.BSF: Fraction(381, 10),
-    System.BRASS: Fraction(381, 10),
-    System.CYCLE: Fraction(254, 10),
 }
 
 
@@ -190,7 +180,7 @@ def _short(thread: Thread) -> str:
 
 
 def _too_large(thread: Thread) -> bool:
-    limit = _LARGEST_MM.get(thread.system)
+    limit = _largest_mm(thread.system)
     if limit is None or thread.size is None or pitches_of(thread):
         return False
     size = sum((Fraction(part) for part in thread.size.split()), Fraction(0))
@@ -199,6 +189,15 @@ def _too_large(thread: Thread) -> bool:
     if size.denominator == 1 and size > 4 and thread.tpi and thread.tpi > 8:
         return False
     return size * Fraction(254, 10) > limit
+
+
+@cache
+def _largest_mm(system: System) -> Fraction | None:
+    """Return where the tables of a system end; what is larger is not refused for that."""
+    open_ended = (System.METRIC, System.UNIFIED, System.WHITWORTH, System.BSF, System.BRASS)
+    if system is System.UNKNOWN:
+        return max(row.major_mm for row in rows_of(System.UNIFIED))
+    return max(row.major_mm for row in rows_of(system)) if system in open_ended else None
 
 
 def _partly(thread: Thread) -> str:

@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
-from kbgen.units.complete import complete, metric_sizes
+from kbgen.units.complete import metric_sizes, with_metric_pitch
 from kbgen.units.context import FASTENER, is_code, names_thread_soon
 from kbgen.units.designation import System, Thread
 from kbgen.units.quantity import Length
@@ -135,7 +135,7 @@ def metric_at(asked: Asked, at: int) -> ThreadRead | None:
     )
     if length is None:
         length = length_after(low, tail.end, metric=True)
-    finished = thread if unknown else replace(complete(thread, asked.house), series=None)
+    finished = thread if unknown else replace(with_metric_pitch(thread), series=None)
     return ThreadRead(finished, hand[1] if hand else start, tail.end, None, length)
 
 
@@ -264,7 +264,7 @@ def _lay(asked: Asked, at: int, match: re.Match[str]) -> ThreadRead | None:
     hand = hand_before(low, start, asked.since)
     thread = replace(thread, left_hand=tail.left_hand or bool(hand and hand[0]))
     return ThreadRead(
-        complete(thread, asked.house),
+        thread,
         hand[1] if hand else start,
         tail.end,
         None,

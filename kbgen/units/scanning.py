@@ -79,10 +79,10 @@ def _figures() -> re.Pattern[str]:
     # A figure and what hangs on to it (12-28-04 and 12:40 are one word each), and
     # whether what follows can make a value of it: a unit, a series, another figure.
     # The group that took part says which kinds are worth trying.
-    length = r"[ -]?(?:[cm]m\b|millim|centim|µm|micro|mils?\b|thou)"
+    length = r"[ -]?(?:mm\b|cm\b(?![ ·-]?k)|millim|centim|µm|micro|mils?\b|thou)"
     torque = (
         r"[ -]?(?:[cm]?n(?:\b|[ ·.*x-]{0,3}c?m|ewton)|milli|centi|lb|pound|f(?:oo|ee|t)|oz|ounce"
-        r"|in[. -]{0,2}(?:lb|pound|oz|ounce)|inch(?:es)?[ -](?:lb|pound|oz|ounce)|m[· -]?k[gp]"
+        r"|in[. ·-]{0,2}(?:lb|pound|oz|ounce)|inch(?:es)?[ -](?:lb|pound|oz|ounce)|m[· -]?k[gp]"
         r"|k[gp]|kilo|gf?[ ·.*-]?cm|gram|cm[ ·-]?k)|(?: of)? (?:of )?an? newton"
     )
     other = (

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Literal
 
 from kbgen.text import Span
 from kbgen.units.designation import Thread
 from kbgen.units.quantity import Length
 from kbgen.units.tightness import Tightness
 from kbgen.units.torque import Torque
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Literal
 
 __all__ = ["OBJECTION_CODES", "Judgement", "Kind", "Objection", "Stated", "Value", "Verdict"]
 
