@@ -8,18 +8,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 
 from kbgen.units.complete import NO_HOUSE, HouseThreads
 from kbgen.units.context import speaks_of_tightening
 from kbgen.units.dual import Dual, dual_length, dual_torque
-from kbgen.units.feel import TightnessRead, says_tightness, tightness_in
+from kbgen.units.feel import TightnessRead, tightness_in
+from kbgen.units.glance import announced, figure_places, may_begin, may_state
 from kbgen.units.judging import judge
 from kbgen.units.length import LengthRead, length_at
 from kbgen.units.metric import lay_metric_at
 from kbgen.units.prepared import Prepared, prepare
 from kbgen.units.reads import Asked, ThreadRead
-from kbgen.units.spoken import says_number
 from kbgen.units.stated import Kind, Objection, Stated, Value, Verdict
 from kbgen.units.thread import thread_at
 from kbgen.units.torque import TorqueRead, torque_at
@@ -32,17 +33,45 @@ def scan(text: str, house: HouseThreads = NO_HOUSE) -> tuple[Stated, ...]:
 
     Shape: spans are code points of ``text`` and do not overlap; ``as_written``
     is the stretch itself. A length behind a designation is a value of its own.
+    Every paragraph and list item is read for itself: no value and no context
+    runs on past an empty line or a bullet.
     """
-    if not may_state(text):
-        return ()
+    if "\n" not in text:
+        return _paragraph(text, house) if may_state(text) else ()
+    found: list[Stated] = []
+    start = 0
+    while start < len(text):
+        border = _border().search(text, start)
+        end = border.end() if border else len(text)
+        paragraph = text[start:end]
+        if may_state(paragraph):
+            read = _paragraph(paragraph, house)
+            found += read if not start else (_shifted(stated, start) for stated in read)
+        start = end
+    return tuple(found)
+
+
+@cache
+def _border() -> re.Pattern[str]:
+    return re.compile(r"\n(?:\n+|(?=[*+#>|-] |\d{1,3}[.)] ))")
+
+
+def _shifted(stated: Stated, by: int) -> Stated:
+    """Return a value as it stands in a text that begins earlier."""
+    objections = tuple(replace(one, span=one.span.shifted(by)) for one in stated.objections)
+    return replace(stated, span=stated.span.shifted(by), objections=objections)
+
+
+def _paragraph(text: str, house: HouseThreads) -> tuple[Stated, ...]:
+    """Return every value that a paragraph states, in order."""
     ready = prepare(text)
     low = ready.low
     found: list[Stated] = []
     tight = tightness_in(ready)
     done = 0
-    for match in _figures().finditer(low):
+    for match in figure_places().finditer(low):
         follows = match.lastgroup
-        if follows == "chain" and not _may_begin(low, match):
+        if follows == "chain" and not may_begin(low, match):
             continue
         at = match.start()
         if low[at - 1 : at] == "." and not low[at - 2 : at - 1].isalnum():
@@ -56,87 +85,6 @@ def scan(text: str, house: HouseThreads = NO_HOUSE) -> tuple[Stated, ...]:
             done = _skipped(match)
     found += (_tightness(ready, read) for read in tight)
     return _apart(found)
-
-
-def may_state(text: str) -> bool:
-    """Return whether ``text`` holds anything that a value could begin with.
-
-    What most sentences of a note are asked, so it is asked first and cheaply.
-    """
-    if not text.isascii() or _digit().search(text) is not None:
-        return True
-    low = text.lower()
-    return says_number(low) or says_tightness(low)
-
-
-@cache
-def _digit() -> re.Pattern[str]:
-    return re.compile(r"[0-9]")
-
-
-@cache
-def _figures() -> re.Pattern[str]:
-    # A figure and what hangs on to it (12-28-04 and 12:40 are one word each), and
-    # whether what follows can make a value of it: a unit, a series, another figure.
-    # The group that took part says which kinds are worth trying.
-    length = r"[ -]?(?:mm\b|cm\b(?![ ·-]?k)|millim|centim|µm|micro|mils?\b|thou)"
-    torque = (
-        r"[ -]?(?:[cm]?n(?:\b|[ ·.*x-]{0,3}c?m|ewton)|milli|centi|lb|pound|f(?:oo|ee|t)|oz|ounce"
-        r"|in[. ·-]{0,2}(?:lb|pound|oz|ounce)|inch(?:es)?[ -](?:lb|pound|oz|ounce)|m[· -]?k[gp]"
-        r"|k[gp]|kilo|gf?[ ·.*-]?cm|gram|cm[ ·-]?k)|(?: of)? (?:of )?an? newton"
-    )
-    other = (
-        r"[ -]?(?:in|met|\"|'|n[cefs]|t(?:\.?p|h(?:rea|d|r))|u[.ns ]|b[. ]?[as]|whit|ww|n\.?p"
-        r"|i\.?p|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house|gas|unified|american|national|extra"
-        r"|pitch|山|fine|coarse)| ?[x*]| (?:by|with|plus|per inch|to the inch)"
-        r"| (?:of )?an? (?:inch|met|milli|centi|thou)"
-    )
-    ranged = (
-        r" ?[±+%]|,? [\d.]| ?- ?[\d.?]| ?\.\.| ?…"
-        r"|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
-    )
-    return re.compile(
-        rf"\d+(?P<chain>(?:[.,:/-]\d+)*)(?:(?P<length>(?={length}))|(?P<torque>(?={torque}))"
-        rf"|(?P<ranged>(?={ranged}))|(?P<other>(?={other})))?"
-    )
-
-
-# Words that make a value of the figure behind them.
-_AHEAD = frozenset(
-    (
-        *("metric", "em", "m", "ba", "b.a.", "sm", "g", "w", "no.", "ip", "ips", "ww"),
-        *("unc", "unf", "unef", "uns", "un", "nc", "nf", "ns", "nef", "bsw", "bsf", "bsb", "bsp"),
-        *("bsc", "bscy", "bspp", "cei", "npt", "nps", "npsm", "whit", "whit.", "whitworth"),
-        *(
-            "b.s.w.",
-            "b.s.f.",
-            "u.n.c.",
-            "u.n.f.",
-            "n.c.",
-            "n.f.",
-            "n.p.t.",
-            "#",
-            "?",
-            "m?",
-            "pitch",
-        ),
-    )
-)
-# Threads per inch as they stand behind a slash: "6/32 screws", said for 6-32.
-_SLASHED = frozenset(f"/{tpi}" for tpi in (24, 28, 32, 36, 40, 44, 48, 56, 64, 72, 80))
-
-
-def _may_begin(low: str, match: re.Match[str]) -> bool:
-    """Return whether a value can begin at a figure by what stands before and in it."""
-    chain = match["chain"]
-    return (chain and ("-" in chain or chain in _SLASHED)) or _announced(low, match.start())
-
-
-def _announced(low: str, at: int) -> bool:
-    """Return whether the word before ``at``, set apart or not, makes a value of a figure."""
-    before = low[max(0, at - 12) : at].rstrip(" :-")
-    word = before.rsplit(None, 1)[-1].lstrip("(\"'“[`") if before and not before.isspace() else ""
-    return word in _AHEAD or word[-1:] == "#" or word[-2:] in ("?x", "/m", "-m")
 
 
 def _skipped(match: re.Match[str]) -> int:
@@ -155,7 +103,7 @@ def _values_at(asked: Asked, at: int, follows: str) -> Iterator[tuple[Stated, in
     if (
         before in ("/", ":", "_", "=", "&", "@", "\\", "-", ".", ",")
         and low[at - 2 : at - 1].isalnum()
-        and not _announced(low, at)
+        and not announced(low, at)
     ):
         return
     if follows in ("torque", "ranged") and not before.isalpha():

@@ -13,7 +13,7 @@ from math import gcd
 
 from kbgen.text import Folded
 
-__all__ = ["figures", "says_number"]
+__all__ = ["WORD_START", "figures", "glance_patterns"]
 
 _UNITS = {
     "zero": 0,
@@ -78,22 +78,11 @@ _SPOKEN_PARTS = (
     *("thirds?", "quarters?", "half", "halves"),
 )
 
-# What may stand alone and mean nothing.
-_LONE = frozenset({*_NUMBERS, *_PARTS})
-
 # A number put together: start and end in the text, whole part, figures after
 # the point, and numerator and denominator of its part.
 Number = tuple[int, int, int | None, str, tuple[int, int] | None]
 # A word of a run: start and end in the text, and the word.
 Word = tuple[int, int, str]
-
-
-def says_number(lowered: str) -> bool:
-    """Return whether a text in small letters spells out a number that can be part of a value."""
-    for match in _runs().finditer(" " + lowered):
-        if match[0][1:] not in _LONE or _matters(lowered, match):
-            return True
-    return False
 
 
 def figures(text: str, lowered: str) -> Folded:
@@ -139,15 +128,16 @@ _AHEAD = (
 )
 
 
+_BEHIND = (
+    r"[ -](?:newton|milli|centi|inch|in\b|f(?:oo|ee)?t|lb|pound|ounce|oz|kilo|kg|kp|n[ ·.*-]?m"
+    r"|[cm]?nm|mm|cm|b[. ]?a\b|b\.a|by |x |th(?:rea)?ds?[ /](?:per|to|in)|tpi|t\.p|thou|point|x?\d"
+    r"|u\.?n\.?[cfs]|whit|bs|ips?\b|(?:of )?an? (?:newton|inch|foot|met|milli|centi|thou))"
+)
+
+
 @cache
 def _behind() -> re.Pattern[str]:
-    return re.compile(
-        r"[ -](?:newton|milli|centi|inch|in\b|f(?:oo|ee)?t|lb|pound|ounce|oz|kilo|kg|kp"
-        r"|n[ ·.*-]?m|[cm]?nm"
-        r"|mm|cm|b[. ]?a\b|b\.a|by |x |th(?:rea)?d|tpi|t\.p|degree|turn|thou|point|to |and |or "
-        r"|plus|x?\d"
-        r"|u\.?n\.?[cfs]|whit|bs|full|ips?\b|(?:of )?an? (?:newton|inch|foot|met|milli|centi|thou))"
-    )
+    return re.compile(rf"{_BEHIND}|[ -](?:threads?|degree|full|turn|to |and |or |plus)")
 
 
 def _alternation(words: Iterable[str]) -> str:
@@ -159,16 +149,43 @@ def _alternation(words: Iterable[str]) -> str:
 
 
 @cache
-def _runs() -> re.Pattern[str]:
+def _parts() -> tuple[str, str, str, str]:
+    """Return the patterns that runs of numbers are made of."""
     word = f"(?:{_alternation((*_SPOKEN_PARTS, *_NUMBERS, 'hundred'))})"
     part = r"(?:(?:4|8|16|64)ths?|32(?:nds?|ths?))"
     any_part = f"(?:{part}|{_alternation(_SPOKEN_PARTS)})"
     between = r"(?:[ \n-]| point |[ -]and[ -]an?[ -]|[ -]and[ -])"
+    return word, part, any_part, between
+
+
+# What ends a word; the separator before it lets a search skip whatever begins none.
+WORD_START = r"[ \n(\[\"'/=:-]"
+
+
+@cache
+def _runs() -> re.Pattern[str]:
+    word, part, any_part, between = _parts()
     # One run of spoken numbers, or figures with a spoken part: "5 16ths", "3 quarters".
-    # The separator in front lets the search skip whatever begins no word.
     return re.compile(
-        rf"[ \n(\[\"'/=:-](?:\d+[ /-]{any_part}|\d+ point \d+|point {word}(?:[ -]{word})*"
+        rf"{WORD_START}(?:\d+[ /-]{any_part}|\d+ point \d+|point {word}(?:[ -]{word})*"
         rf"|{word}(?:{between}(?:{word}|\d+(?=[ /-]{any_part})))*(?:[ /-]{part})?)(?![a-z0-9])"
+    )
+
+
+def glance_patterns() -> tuple[str, str]:
+    """Return what finds, in small letters, a spoken number that can be part of a value.
+
+    Shape: what stands behind ``WORD_START`` (two numbers together, or one with a
+    word that makes something of it), and what stands behind figures.
+    """
+    word, _, any_part, between = _parts()
+    ahead = _alternation(
+        ("em", "by", "number", r"no\.?", "x", "plus", "ba", "size", "metric", "pitch", "point")
+    )
+    return (
+        rf"(?:{ahead}|in(?:ch|\.))[ -]{word}"
+        rf"|{word}(?:{between}(?:{word}|\d+[ /-]{any_part})|{_BEHIND})",
+        rf"[ /-](?:{any_part}|point \d|{word})",
     )
 
 
