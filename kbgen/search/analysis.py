@@ -40,7 +40,10 @@ SPELLED = {
 VULGAR = re.compile(r"[¼-¾⅐-⅞↉]")
 MARKS = re.compile("[\u0300-\u036f]")
 NOT_ASCII = re.compile(r"[^\x00-\x7f]")
-WORD = re.compile(r"[0-9]+/[0-9]+|[0-9]+\.[0-9]+|[a-z0-9]+")
+WORD = re.compile(
+    r"(?<![a-z0-9])[a-z](?:[./&][a-z])+(?![a-z0-9])|[0-9]+/[0-9]+|[0-9]+\.[0-9]+|[a-z0-9]+"
+)
+INITIALS = re.compile(r"(?<=[a-z])[./&]")
 
 
 def fold(text: str) -> str:
@@ -61,9 +64,10 @@ def fold(text: str) -> str:
 def words(text: str) -> list[str]:
     """Return the folded words of the text, in order, stop words included.
 
-    Shape: a run of letters and digits, a fraction (``5/16``) or a decimal (``0.8``).
+    Shape: a run of letters and digits, a fraction (``5/16``), a decimal (``0.8``),
+    or initials without their dots and strokes (``a/c`` is ``ac``).
     """
-    return WORD.findall(fold(text))
+    return [INITIALS.sub("", word) for word in WORD.findall(fold(text))]
 
 
 @lru_cache(maxsize=200_000)

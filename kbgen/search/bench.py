@@ -18,7 +18,8 @@ from typing import TYPE_CHECKING, Any
 
 from kbgen.search.collection import Collection
 from kbgen.search.documents import Shelf, ThreadPage, Widening
-from kbgen.search.questions import Index, ask, rank
+from kbgen.search.hits import rank
+from kbgen.search.questions import Index, ask
 from kbgen.search.results import Results, result_of, thread_pages
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Bench", "open_bench"]
 
-VERSION = 1  # of the kept index: raise it whenever what is kept changes its meaning
+VERSION = 2  # of the kept index: raise it whenever what is kept changes its meaning
 PATIENCE_S = 60.0
 
 
@@ -140,7 +141,7 @@ class Bench:
                     reader = store.reader()
                 except Damaged:
                     continue  # another command may just be replacing it
-                reader.place(kept.numbers, kept.length)
+                reader.place(kept.numbers, kept.length, self._words)
                 self._opened = kept, reader
                 return reader, kept
             lock = store.lock(PATIENCE_S)
@@ -163,6 +164,7 @@ class Bench:
         reader = store.reader()
         numbers, length = reader.placed()
         reader.close()
+        self._write("words.txt", "\n".join(Collection(shelf).surfaces))
         fresh = Kept(
             wanted,
             numbers,
@@ -172,9 +174,17 @@ class Bench:
             self._files(),
         )
         whole = {"version": VERSION, **{name: getattr(fresh, name) for name in Kept.__slots__}}
-        waiting = self._folder / f"kept.{os.getpid()}.part"
-        waiting.write_text(json.dumps(whole), encoding="utf-8")
-        waiting.replace(self._folder / "kept.json")
+        self._write("kept.json", json.dumps(whole))
+
+    def _write(self, name: str, text: str) -> None:
+        """Write a file beside the index, whole or not at all."""
+        waiting = self._folder / f"{name}.{os.getpid()}.part"
+        waiting.write_text(text, encoding="utf-8")
+        waiting.replace(self._folder / name)
+
+    def _words(self) -> list[str]:
+        """Read the words of the lexicon."""
+        return (self._folder / "words.txt").read_text(encoding="utf-8").split("\n")
 
     def _read(self) -> Kept | None:
         """Return what is kept, or None where it is missing, damaged or of another version."""
@@ -189,8 +199,8 @@ class Bench:
     def _files(self) -> list[list[Any]]:
         """Return name, size and time of the index's own files: a changed one is damage."""
         found = []
-        for path in sorted(self._folder.glob("*notes_*")):
-            if path.suffix not in (".seg", ".toc"):
+        for path in sorted([*self._folder.glob("*notes_*"), self._folder / "words.txt"]):
+            if path.suffix not in (".seg", ".toc", ".txt"):
                 continue
             try:
                 state = path.stat()

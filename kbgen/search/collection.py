@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from kbgen.search.analysis import STOP_WORDS, stem, words
 from kbgen.search.documents import SearchDocument, Shelf
-from kbgen.search.ranking import LONGEST, Scale
+from kbgen.search.lexicon import Lexicon
+from kbgen.search.ranking import LONGEST, Scale, length_steps
 
 __all__ = ["Collection"]
 
@@ -34,14 +34,13 @@ class Collection:
         return len(self.documents)
 
     @cached_property
-    def contents(self) -> tuple[list[str], ...]:
-        """The terms of each note."""
-        return tuple(document.content() for document in self.documents)
+    def _counts(self) -> tuple[dict[str, int], ...]:
+        return tuple(document.counts() for document in self.documents)
 
     @cached_property
     def lengths(self) -> tuple[int, ...]:
-        """The length of each note in terms."""
-        return tuple(min(LONGEST, len(terms)) for terms in self.contents)
+        """The length of each note in steps."""
+        return tuple(length_steps(sum(counts.values())) for counts in self._counts)
 
     @cached_property
     def scale(self) -> Scale:
@@ -50,12 +49,24 @@ class Collection:
 
     @cached_property
     def counted(self) -> dict[str, list[tuple[int, int]]]:
-        """For every term, sorted, the positions of the notes that hold it and how often."""
+        """For every term, sorted, the positions of the notes that hold it and how much."""
         holders: dict[str, list[tuple[int, int]]] = {}
-        for position, terms in enumerate(self.contents):
-            for term, count in Counter(terms).items():
+        for position, counts in enumerate(self._counts):
+            for term, count in counts.items():
                 holders.setdefault(term, []).append((position, count))
         return dict(sorted(holders.items()))
+
+    @cached_property
+    def titled(self) -> dict[str, list[tuple[int, tuple[int, ...]]]]:
+        """For every term of a title, the positions of the notes and its places in their titles."""
+        found: dict[str, list[tuple[int, tuple[int, ...]]]] = {}
+        for position, document in enumerate(self.documents):
+            places: dict[str, list[int]] = {}
+            for place, term in enumerate(document.title_terms()):
+                places.setdefault(term, []).append(place)
+            for term, where in places.items():
+                found.setdefault(term, []).append((position, tuple(where)))
+        return found
 
     @cached_property
     def surfaces(self) -> dict[str, str]:
@@ -66,12 +77,26 @@ class Collection:
         """
         said: set[str] = set()
         for document in self.documents:
-            said.update(words(document.title), words(document.body))
+            said.update(words(" ".join([document.title, *document.names, document.body])))
         pairs = {word: stem(word) for word in said if word not in STOP_WORDS}
         for term in self.counted:
             plain = pairs.get(term, term) == term and (term[0] == "=" or stem(term) == term)
             pairs[term if plain else "^" + term] = term
         return dict(sorted(pairs.items()))
+
+    @cached_property
+    def lexicon(self) -> Lexicon:
+        """The words of the notes, stop words left out."""
+        return Lexicon(self.surfaces)
+
+    def neighbours(self, first: str, second: str) -> Sequence[int]:
+        """Return the numbers of the notes in whose titles the second term follows the first."""
+        followed = dict(self.titled.get(second, ()))
+        return [
+            self.documents[position].number
+            for position, places in self.titled.get(first, ())
+            if any(place + 1 in followed.get(position, ()) for place in places)
+        ]
 
     def holders(self, term: str) -> int:
         """Return how many notes hold the term."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field
 from typing import Any
@@ -13,6 +14,9 @@ from kbgen.search.quantities import quantity_terms
 
 __all__ = ["Facet", "SearchDocument", "Shelf", "ThreadPage", "Widening"]
 
+WORD_HALVES, LEAD_HALVES, NAME_HALVES, TITLE_HALVES = 2, 3, 4, 8
+LEAD = 20  # the first terms of a body tell what it is about
+TITLE_PLACES = 24
 FACETS = ("family", "symptom", "part", "thread", "hazard")
 
 
@@ -33,32 +37,46 @@ class Facet:
 class SearchDocument:
     """A published note as search takes it.
 
-    Shape: ``number`` is the note's number; ``body`` is everything else that it
-    is found by; ``lines`` are the sentences that can be shown as the one that
-    matched, the symptom's first; ``stated`` holds the canonical threads and
-    torques of the note; ``caution`` is its most severe signal word or "".
+    Shape: ``number`` is the note's number; ``names`` are those of its families,
+    parts and headings; ``body`` is everything else that it is found by; ``lines``
+    are the sentences that can be shown as the one that matched, the symptom's
+    first; ``stated`` holds the canonical threads and torques of the note;
+    ``caution`` is its most severe signal word or "".
     """
 
     number: int
     title: str
     body: str
     address: str
+    names: tuple[str, ...] = ()
     fix: str = ""
     lines: tuple[str, ...] = ()
     stated: tuple[str, ...] = ()
     facets: tuple[Facet, ...] = ()
     caution: str = ""
 
-    def content(self) -> list[str]:
-        """Return the terms of the one field that is ranked, the title's three times.
+    def counts(self) -> dict[str, int]:
+        """Return how much of each term the note holds, in halves of a word.
 
-        Shape: plain stems in the order of the text, then the terms of the
-        stated threads and torques.
+        Shape: a word of the title counts four times, of ``names`` twice, of the
+        first twenty words of the body one and a half times; a stated thread or
+        torque twice.
         """
-        terms = plain_terms(self.title) * 3 + plain_terms(self.body)
+        found: Counter[str] = Counter()
+        for term in plain_terms(self.title):
+            found[term] += TITLE_HALVES
+        for term in plain_terms(" ".join(self.names)):
+            found[term] += NAME_HALVES
+        for place, term in enumerate(plain_terms(self.body)):
+            found[term] += LEAD_HALVES if place < LEAD else WORD_HALVES
         for stated in self.stated:
-            terms.extend(quantity_terms(stated))
-        return terms
+            for term in quantity_terms(stated):
+                found[term] += NAME_HALVES
+        return dict(found)
+
+    def title_terms(self) -> list[str]:
+        """Return the terms of the title in order, so far as neighbours in it are looked for."""
+        return plain_terms(self.title)[:TITLE_PLACES]
 
     def shown(self) -> dict[str, Any]:
         """Return what a result shows of the note, as plain data."""

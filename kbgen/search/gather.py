@@ -85,7 +85,8 @@ def _document(note: Note, tree: Tree, stated: Iterable[Statement]) -> SearchDocu
     return SearchDocument(
         number=note.number,
         title=front.title,
-        body="\n".join([*_lines(front), front.fix, *_names(front, tree), *_prose(note.tokens)]),
+        body="\n".join([*_lines(front), front.fix, *_prose(note.tokens)]),
+        names=tuple(_names(front, tree)),
         address=f"n/{note.number:04}.html",
         fix=front.fix,
         lines=tuple(_lines(front)),

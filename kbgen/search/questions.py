@@ -1,33 +1,48 @@
-"""A question becomes weighted terms, and the terms rank the notes.
+"""A question becomes weighted terms.
 
-Everything here works on what an :class:`Index` answers, so that the bench and
-the tests of the page's files share it. All arithmetic is on whole numbers.
+What was said plainly counts in full. A word that no note holds is taken for the
+words that its letters begin, when it is the last and half typed, else for those
+one slip of the finger away, else for two words written as one. All arithmetic is
+on whole numbers, and the page's script does the same.
 """
 
 from __future__ import annotations
 
+import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Protocol
 
-from kbgen.search.analysis import STOP_WORDS, plain_terms, stem, words
+from kbgen.search.analysis import STOP_WORDS, fold, plain_terms, stem, words
 from kbgen.search.documents import Widening
-from kbgen.search.quantities import ATOM, read_quantities
+from kbgen.search.lexicon import HEAD, SHORTEST, Lexicon
+from kbgen.search.quantities import ATOM, Reading, read_quantities
 from kbgen.search.ranking import question_weight
 
-__all__ = ["Hit", "Index", "Question", "Widened", "ask", "rank"]
+__all__ = ["Index", "Question", "Widened", "ask"]
 
-WIDENED_SHARE = 8  # of 16: words that the vocabulary adds count half
-WEAK_SHARE = 40  # percent of what was asked that a hit has to hold
+FULL = 16
+WIDENED = 8  # of 16: what the vocabulary adds
+GUESSED = 12  # of 16: what a word that no note holds was taken for
+JOINED = 8  # of 16: two words of the question that the notes write as one
+BEGUN = 3  # so many terms at most stand for a half-typed word
+SLIPPED = 1  # and so many for a slipped one
+PART = 3  # letters at least of each of two words written as one
+LETTERS = re.compile(r"[a-z]+")
 
 
 class Index(Protocol):
-    """What the ranking asks of an index."""
+    """What questions and the ranking ask of an index."""
 
     @property
     def notes(self) -> int:
         """The number of notes."""
+
+    @property
+    def lexicon(self) -> Lexicon:
+        """The words of the notes, stop words left out."""
 
     def holders(self, term: str) -> int:
         """Return how many notes hold the term."""
@@ -35,101 +50,152 @@ class Index(Protocol):
     def postings(self, term: str) -> tuple[Sequence[int], Sequence[int]]:
         """Return the numbers of the notes that hold the term, and its impacts in them."""
 
+    def neighbours(self, first: str, second: str) -> Sequence[int]:
+        """Return the numbers of the notes in whose titles the second term follows the first."""
+
 
 @dataclass(frozen=True, slots=True)
 class Widened:
-    """What the vocabulary added: the words said and the words looked for as well."""
+    """What was looked for beside the words said: for ``said``, ``also``."""
 
     said: str
     also: str
+
+    def __str__(self) -> str:
+        return f"{self.also} (for “{self.said}”)"
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
     """A question as the ranking takes it.
 
-    Shape: ``terms`` maps each term to its whole weight, in the order in which
-    they were first said; ``threads`` are the pair terms of the threads in it.
+    Shape: ``terms`` are the terms with their whole weights, in the order in which
+    they were first said; ``neighbours`` are the pairs of terms that follow each
+    other, with weights; ``threads`` are the pair terms of the threads in it.
     """
 
     text: str
     terms: tuple[tuple[str, int], ...]
+    neighbours: tuple[tuple[str, str, int], ...] = ()
     widened: tuple[Widened, ...] = ()
     threads: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Hit:
-    """A note found: its number, its score, and whether it holds little of what was asked."""
-
-    number: int
-    score: int
-    weak: bool
-
-
 def ask(text: str, index: Index, widenings: Sequence[Widening] = ()) -> Question:
-    """Read a question: count its words, read its threads, widen it by the vocabulary."""
+    """Read a question: count its words, read its threads, mend its slips, widen it."""
     readings = [r for r in read_quantities(text) if any(map(index.holders, r.terms))]
-    spoken = {word for reading in readings for word in reading.spoken}
-    counts = Counter(
-        stem(word)
-        for word in words(text)
-        if word not in STOP_WORDS and not (spoken and _said_by(word, spoken))
-    )
+    said = _plain_words(text, readings)
+    counts = Counter(stem(word) for word in said)
     for reading in readings:
         counts.update(reading.terms)
     weights = {term: question_weight(times) for term, times in counts.items()}
-    widened = []
-    stems = plain_terms(text)
+    widened: list[Widened] = []
+    joined = _join(words(text), index, weights)
+    order = _mend(text, said, joined, index, weights, widened)
     for pair in widenings:
-        found = _widening(pair, stems)
-        if found is None:
+        found = _widening(pair, order)
+        if found:
+            widened.append(found)
+            for term in plain_terms(found.also):
+                weights.setdefault(term, WIDENED)
+    pairs = Counter(pair for pair in pairwise(order) if pair[0] != pair[1])
+    return Question(
+        text,
+        tuple(weights.items()),
+        tuple((a, b, question_weight(times)) for (a, b), times in pairs.items()),
+        tuple(widened),
+        tuple(reading.pair for reading in readings if reading.pair),
+    )
+
+
+def _plain_words(text: str, readings: Sequence[Reading]) -> list[str]:
+    """Return the words that are neither stop words nor said as part of a quantity."""
+    spoken = {word for reading in readings for word in reading.spoken}
+    return [
+        word
+        for word in words(text)
+        if word not in STOP_WORDS
+        and not (spoken and all(part in spoken for part in ATOM.findall(word)))
+    ]
+
+
+def _join(said: Sequence[str], index: Index, weights: dict[str, int]) -> set[str]:
+    """Add what the notes write as one word; return the words that were no words alone."""
+    halves: set[str] = set()
+    for first, second in pairwise(said):
+        whole = stem(first + second)
+        if len(first) + len(second) <= SHORTEST or not LETTERS.fullmatch(first + second):
             continue
-        widened.append(found)
-        for term in plain_terms(found.also):
-            weights.setdefault(term, WIDENED_SHARE)
-    threads = tuple(reading.pair for reading in readings if reading.pair)
-    return Question(text, tuple(weights.items()), tuple(widened), threads)
+        if whole in weights or not index.holders(whole):
+            continue
+        alone = [w for w in (first, second) if w in STOP_WORDS or not index.holders(stem(w))]
+        halves.update(alone)
+        weights[whole] = GUESSED if alone else JOINED
+    return halves
 
 
-def _said_by(word: str, spoken: set[str]) -> bool:
-    """Tell whether a word of the question was said as part of a quantity."""
-    return all(part in spoken for part in ATOM.findall(word))
+def _mend(
+    text: str,
+    said: Sequence[str],
+    joined: set[str],
+    index: Index,
+    weights: dict[str, int],
+    widened: list[Widened],
+) -> list[str]:
+    """Add what unknown words were meant for; return the terms in the order said."""
+    order = []
+    meant: dict[str, list[str]] = {}
+    open_end = bool(re.search(r"[a-z0-9]$", fold(text)))
+    for place, word in enumerate(said):
+        term = stem(word)
+        if word not in meant and not index.holders(term) and word not in joined:
+            last = open_end and place == len(said) - 1
+            meant[word] = guesses = _guess(word, last, index)
+            for guess in guesses:
+                weights[guess] = max(weights.get(guess, 0), weights[term] * GUESSED // FULL)
+            if guesses:
+                widened.append(Widened(word, " / ".join(guesses)))
+        order.append(meant[word][0] if meant.get(word) else term)
+    return order
 
 
-def _widening(pair: Widening, stems: Sequence[str]) -> Widened | None:
-    """Return what a vocabulary pair adds to a question of these stems, if anything."""
+def _guess(word: str, last: bool, index: Index) -> list[str]:
+    """Return the terms that a word no note holds may stand for, the likeliest first."""
+    if not LETTERS.fullmatch(word):
+        return []
+    if last and len(word) >= HEAD:
+        begun = _likeliest(index.lexicon.beginning(word), index)
+        if begun:
+            return begun[:BEGUN]
+    if len(word) >= SHORTEST:
+        slipped = _likeliest(index.lexicon.near(word), index)
+        if slipped:
+            return slipped[:SLIPPED]
+    for at in range(PART, len(word) - PART + 1):
+        first, second = stem(word[:at]), stem(word[at:])
+        if index.holders(first) and index.holders(second):
+            return [first, second]
+    return []
+
+
+def _likeliest(said: Iterable[str], index: Index) -> list[str]:
+    """Return the terms of the words, those that most notes hold first."""
+    terms = {stem(word) for word in said if LETTERS.fullmatch(word)}
+    return sorted(terms, key=lambda term: (-index.holders(term).bit_length(), term))
+
+
+def _widening(pair: Widening, order: Sequence[str]) -> Widened | None:
+    """Return what a vocabulary pair adds to a question of these terms, if anything."""
     for said, others in ((pair.lay, pair.trade), (pair.trade, pair.lay)):
         for phrase in said:
-            if _holds(stems, plain_terms(phrase)):
+            if _holds(order, plain_terms(phrase)):
                 return Widened(phrase, " / ".join(others))
     return None
 
 
-def _holds(stems: Sequence[str], phrase: Sequence[str]) -> bool:
-    """Tell whether the phrase stands in the stems, its words next to each other."""
+def _holds(order: Sequence[str], phrase: Sequence[str]) -> bool:
+    """Tell whether the phrase stands in the terms, its words next to each other."""
     size = len(phrase)
     return size > 0 and any(
-        list(stems[at : at + size]) == list(phrase) for at in range(len(stems) - size + 1)
+        list(order[at : at + size]) == list(phrase) for at in range(len(order) - size + 1)
     )
-
-
-def rank(question: Question, index: Index, limit: int = 10) -> list[Hit]:
-    """Return the best notes, the best first, ties by note number."""
-    scores: dict[int, int] = {}
-    held: dict[int, int] = {}
-    asked = 0
-    for term, weight in question.terms:
-        numbers, impacts = index.postings(term)
-        mass = weight * _rarity_steps(index.notes, max(1, len(numbers)))
-        asked += mass
-        for number, impact in zip(numbers, impacts, strict=True):
-            scores[number] = scores.get(number, 0) + weight * impact
-            held[number] = held.get(number, 0) + mass
-    best = sorted(scores, key=lambda number: (-scores[number], number))[:limit]
-    return [Hit(n, scores[n], held[n] * 100 < WEAK_SHARE * asked) for n in best]
-
-
-def _rarity_steps(notes: int, holders: int) -> int:
-    """Return how rare a term is in half powers of two, by whole numbers alone."""
-    return (notes * notes // (holders * holders)).bit_length()

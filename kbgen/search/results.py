@@ -8,8 +8,9 @@ from typing import Any
 
 from kbgen.search.analysis import plain_terms
 from kbgen.search.documents import ThreadPage
+from kbgen.search.hits import Hit
 from kbgen.search.quantities import quantity_terms
-from kbgen.search.questions import Hit, Question, Widened
+from kbgen.search.questions import Question, Widened
 
 __all__ = ["Result", "Results", "best_line", "result_of", "thread_pages"]
 

@@ -1,46 +1,35 @@
 """The index as the page loads it: small script files, each handing its piece to a callback.
 
-``find/base.js`` says what there is and where; ``find/w….js`` hold the words and
-their terms, ``find/p….js`` the postings, ``find/n….js`` the lines that results
-are shown with. Everything is sorted and printable, and equal shelves give equal
-bytes.
+``find/base.js`` says what there is and where, ``find/grammar.js`` how questions are
+read. ``find/w….js`` hold the words in order with their terms, ``find/t….js`` the same
+words by their tails, ``find/p….js`` the postings, ``find/n….js`` the lines that results
+are shown with, ``find/f….js`` the facets. Everything is sorted and printable, and equal
+shelves give equal bytes.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
-from kbgen.search import quantities
-from kbgen.search.analysis import SPELLED, STOP_WORDS, plain_terms
+from kbgen.search import quantities, questions
+from kbgen.search.analysis import INITIALS, SPELLED, STOP_WORDS, WORD, plain_terms
 from kbgen.search.collection import Collection
-from kbgen.search.documents import SearchDocument, Shelf
+from kbgen.search.documents import FACETS, TITLE_PLACES, SearchDocument, Shelf
+from kbgen.search.hits import WEAK_SHARE
+from kbgen.search.lexicon import HEAD, SHORTEST
 from kbgen.search.packing import front_coded, packed
 from kbgen.search.quantities import quantity_terms
-from kbgen.search.questions import WEAK_SHARE, WIDENED_SHARE
-from kbgen.search.ranking import question_weight
+from kbgen.search.ranking import COUNTED, NEIGHBOURS, question_weight
 
 __all__ = ["shelf_files"]
 
-WORDS_BYTES = 4000
-POSTINGS_BYTES = 4000
-NOTES_A_FILE = 16
-COUNTED = 64  # weights are listed for a word said up to so many times
-
-
-def shelf_files(shelf: Shelf) -> Iterator[tuple[str, bytes]]:
-    """Write the whole index of a shelf, a path under the site's root with each file."""
-    collection = Collection(shelf)
-    words = list(_word_files(collection))
-    postings = list(_posting_files(collection))
-    notes = list(_note_files(collection))
-    yield _file("base", _base(collection, words, postings))
-    yield _file("grammar", _grammar())
-    for kind, pieces in (("w", words), ("p", postings), ("n", notes)):
-        for number, piece in enumerate(pieces):
-            yield _file(f"{kind}{number}", piece.content, f"{kind!r},{number}".replace("'", '"'))
+WORDS_A_FILE = 400
+POSTINGS_BYTES = 2000
+NOTES_A_FILE = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,43 +40,73 @@ class Piece:
     content: Any
 
 
-def _file(name: str, content: Any, key: str | None = None) -> tuple[str, bytes]:
+def shelf_files(shelf: Shelf) -> Iterator[tuple[str, bytes]]:
+    """Write the whole index of a shelf, a path under the site's root with each file."""
+    collection = Collection(shelf)
+    pieces = {
+        "w": list(_word_files(collection)),
+        "t": list(_tail_files(collection)),
+        "p": list(_posting_files(collection)),
+        "n": list(_note_files(collection)),
+    }
+    yield _file("base", _base(collection, pieces))
+    yield _file("grammar", _grammar())
+    for kind in FACETS:
+        yield _file(f"f{kind}", _facet(collection, kind))
+    for kind, files in pieces.items():
+        for number, piece in enumerate(files):
+            yield _file(f"{kind}{number}", piece.content)
+
+
+def _file(name: str, content: Any) -> tuple[str, bytes]:
     """Return the path and the bytes of one script file."""
-    told = key or json.dumps(name)
     data = json.dumps(content, ensure_ascii=True, separators=(",", ":"), sort_keys=True)
-    return f"find/{name}.js", f"kbgenFind({told},{data})\n".encode("ascii")
+    return f"find/{name}.js", f'kbgenFind("{name}",{data})\n'.encode("ascii")
+
+
+def _gaps(numbers: Iterable[int]) -> list[int]:
+    """Return rising numbers as the steps between them, less one, from -1 on."""
+    return [after - before - 1 for before, after in pairwise([-1, *numbers])]
+
+
+def _blocks(rows: Sequence[Any], size: int) -> Iterator[Sequence[Any]]:
+    for start in range(0, len(rows), size):
+        yield rows[start : start + size]
 
 
 def _word_files(collection: Collection) -> Iterator[Piece]:
+    """Cut the words into ranges: words, steps of term numbers, and how common each is."""
     numbers = {term: number for number, term in enumerate(collection.counted)}
-    block: list[tuple[str, int]] = []
-    size = 0
-    for word, term in collection.surfaces.items():
-        if size > WORDS_BYTES:
-            yield _word_piece(block)
-            block, size = [], 0
-        block.append((word, numbers[term]))
-        size += 5
-    if block:
-        yield _word_piece(block)
+    for block in _blocks(list(collection.surfaces.items()), WORDS_A_FILE):
+        steps, before = [], 0
+        for _, term in block:
+            step = numbers[term] - before
+            steps.append(2 * step if step >= 0 else -2 * step - 1)
+            before = numbers[term]
+        common = [collection.holders(term).bit_length() for _, term in block]
+        yield Piece(
+            block[0][0], [front_coded([w for w, _ in block]), packed(steps), packed(common)]
+        )
 
 
-def _word_piece(block: Sequence[tuple[str, int]]) -> Piece:
-    steps, before = [], 0
-    for _, number in block:
-        step = number - before
-        steps.append(2 * step if step >= 0 else -2 * step - 1)
-        before = number
-    return Piece(block[0][0], [front_coded([word for word, _ in block]), packed(steps)])
+def _tail_files(collection: Collection) -> Iterator[Piece]:
+    """Cut the words, sorted by all but their heads, into ranges, each with how common it is."""
+    rows = sorted(
+        (f"{word[HEAD:]}!{word[:HEAD]}", collection.holders(term).bit_length())
+        for word, term in collection.surfaces.items()
+        if questions.LETTERS.fullmatch(word) and len(word) >= SHORTEST - 1
+    )
+    for block in _blocks(rows, WORDS_A_FILE):
+        yield Piece(
+            block[0][0], [front_coded([w for w, _ in block]), packed(common for _, common in block)]
+        )
 
 
 def _posting_files(collection: Collection) -> Iterator[Piece]:
     block: list[str] = []
     first = size = 0
-    for number, (term, places) in enumerate(collection.counted.items()):
-        positions = [position for position, _ in places]
-        gaps = [b - a - 1 for a, b in zip([-1, *positions], positions, strict=False)]
-        entry = packed([len(places)]) + packed(gaps) + packed(collection.impacts(term))
+    for number, term in enumerate(collection.counted):
+        entry = _posting(collection, term)
         if block and size + len(entry) > POSTINGS_BYTES:
             yield Piece(first, "".join(block))
             block, size, first = [], 0, number
@@ -97,66 +116,88 @@ def _posting_files(collection: Collection) -> Iterator[Piece]:
         yield Piece(first, "".join(block))
 
 
+def _posting(collection: Collection, term: str) -> str:
+    """Pack where a term stands: its notes, its impacts, its places in titles."""
+    positions = [position for position, _ in collection.counted[term]]
+    entry = packed([len(positions), *_gaps(positions), *collection.impacts(term)])
+    titled = collection.titled.get(term, [])
+    at = {position: index for index, position in enumerate(positions)}
+    entry += packed([len(titled), *_gaps(at[position] for position, _ in titled)])
+    return entry + packed(_places(places) for _, places in titled)
+
+
+def _places(places: Sequence[int]) -> int:
+    """Return one place as itself, several as bits above all places."""
+    if len(places) == 1:
+        return places[0]
+    return TITLE_PLACES + sum(1 << place for place in places)
+
+
 def _note_files(collection: Collection) -> Iterator[Piece]:
-    documents = collection.documents
-    for start in range(0, len(documents), NOTES_A_FILE):
-        block = documents[start : start + NOTES_A_FILE]
-        yield Piece(start, [_shown(document) for document in block])
+    families = _families(collection)
+    for start, block in enumerate(_blocks(collection.documents, NOTES_A_FILE)):
+        yield Piece(start, [_shown(document, families) for document in block])
 
 
-def _shown(document: SearchDocument) -> list[Any]:
-    families = [facet.name for facet in document.facets if facet.kind == "family"]
+def _families(collection: Collection) -> list[str]:
+    """Return the names of all families that notes stand under, sorted."""
+    return sorted({name for d in collection.documents for name in d.shown()["families"]})
+
+
+def _shown(document: SearchDocument, families: list[str]) -> list[Any]:
+    shown = document.shown()
     return [
-        document.title,
-        document.address,
-        document.fix,
-        document.caution,
-        families,
-        list(document.lines),
+        shown["title"],
+        "" if shown["address"] == f"n/{document.number:04}.html" else shown["address"],
+        shown["fix"],
+        shown["caution"],
+        [families.index(name) for name in shown["families"]],
+        *shown["lines"],
     ]
 
 
-def _base(collection: Collection, words: list[Piece], postings: list[Piece]) -> dict[str, Any]:
-    numbers = [document.number for document in collection.documents]
-    threads = [
-        [quantity_terms(page.thread)[:2], page.thread, page.address]
-        for page in collection.shelf.threads
-        if quantity_terms(page.thread)
-    ]
+def _facet(collection: Collection, kind: str) -> dict[str, list[str]]:
+    """Return the values of one facet by id: the name and the packed positions of its notes."""
+    held: dict[tuple[str, str], list[int]] = {}
+    for position, document in enumerate(collection.documents):
+        for facet in document.facets:
+            if facet.kind == kind:
+                held.setdefault((facet.id, facet.name), []).append(position)
+    return {id_: [name, packed(_gaps(where))] for (id_, name), where in sorted(held.items())}
+
+
+def _base(collection: Collection, pieces: dict[str, list[Piece]]) -> dict[str, Any]:
+    shelf = collection.shelf
     return {
         "notes": collection.notes,
-        "numbers": packed([b - a - 1 for a, b in zip([0, *numbers], numbers, strict=False)]),
-        "words": [piece.first for piece in words],
-        "postings": packed([piece.first - before for piece, before in _steps(postings)]),
+        "numbers": packed(_gaps(document.number for document in collection.documents)),
+        "words": "~".join(piece.first for piece in pieces["w"]),
+        "tails": "~".join(piece.first for piece in pieces["t"]),
+        "postings": packed(_gaps(piece.first for piece in pieces["p"])),
         "block": NOTES_A_FILE,
-        "weights": [question_weight(times) for times in range(1, COUNTED + 1)],
-        "widened": WIDENED_SHARE,
-        "weak": WEAK_SHARE,
-        "threads": threads,
+        "families": _families(collection),
+        "facets": list(FACETS),
+        "threads": [
+            [list(terms), page.thread, page.address]
+            for page in shelf.threads
+            if (terms := quantity_terms(page.thread))
+        ],
         "widenings": [
-            [[_phrase(p) for p in pair.lay], [_phrase(p) for p in pair.trade]]
-            for pair in collection.shelf.widenings
+            [[[p, plain_terms(p)] for p in pair.lay], [[p, plain_terms(p)] for p in pair.trade]]
+            for pair in shelf.widenings
         ],
     }
 
 
-def _steps(pieces: list[Piece]) -> Iterator[tuple[Piece, int]]:
-    before = 0
-    for piece in pieces:
-        yield piece, before
-        before = piece.first
-
-
-def _phrase(text: str) -> list[Any]:
-    return [text, plain_terms(text)]
-
-
 def _grammar() -> dict[str, Any]:
-    """Return the tables and patterns that questions are read with, the same on both sides."""
+    """Return the tables, patterns and settings that both sides read questions with."""
     q = quantities
     return {
         "stop": " ".join(sorted(STOP_WORDS)),
         "spelled": SPELLED,
+        "word": WORD.pattern,
+        "initials": INITIALS.pattern,
+        "atom": q.ATOM.pattern,
         "numbers": q.NUMBERS,
         "tens": q.TENS,
         "parts": q.PARTS,
@@ -166,7 +207,18 @@ def _grammar() -> dict[str, Any]:
         "series": q.SERIES,
         "pairs": sorted(q.NUMBER_PAIRS),
         "units": q.NEWTON_METRES,
-        "patterns": [
-            q.TORQUE.pattern, q.METRIC.pattern, q.BA.pattern, q.PIPE.pattern, q.INCH.pattern,
-        ],
-    }  # fmt: skip
+        "patterns": [p.pattern for p in (q.TORQUE, q.METRIC, q.BA, q.PIPE, q.INCH)],
+        "weights": [question_weight(times) for times in range(1, COUNTED + 1)],
+        "full": questions.FULL,
+        "widened": questions.WIDENED,
+        "guessed": questions.GUESSED,
+        "joined": questions.JOINED,
+        "begun": questions.BEGUN,
+        "slipped": questions.SLIPPED,
+        "part": questions.PART,
+        "shortest": SHORTEST,
+        "head": HEAD,
+        "titlePlaces": TITLE_PLACES,
+        "neighbours": NEIGHBOURS,
+        "weak": WEAK_SHARE,
+    }

@@ -12,8 +12,9 @@ Source: Whoosh 2.7 (Whoosh-Reloaded 2.7.5).
 from __future__ import annotations
 
 import json
-from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import cached_property
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +26,8 @@ from whoosh.scoring import BaseScorer, WeightingModel
 from whoosh.util.filelock import try_for
 
 from kbgen.search.documents import SearchDocument
-from kbgen.search.ranking import LONGEST, Scale
+from kbgen.search.lexicon import Lexicon
+from kbgen.search.ranking import LONGEST, Scale, length_steps
 
 __all__ = ["Damaged", "NoteReader", "NoteStore"]
 
@@ -44,11 +46,26 @@ class CountedTerms(fields.FieldType):  # type: ignore[misc]  # Whoosh carries no
         self.spelling = False
         super().__init__(formats.Existence(), analyzer=None, scorable=False, stored=False)
 
-    def index(self, value: Sequence[str], **_: Any) -> Iterator[tuple[bytes, int, float, bytes]]:
+    def index(
+        self, value: Mapping[str, int], **_: Any
+    ) -> Iterator[tuple[bytes, int, float, bytes]]:
         """Return each term once with its packed weight."""
-        length = min(LONGEST, len(value))
-        for term, count in Counter(value).items():
+        length = length_steps(sum(value.values()))
+        for term, count in value.items():
             yield term.encode("ascii"), 1, float(min(LONGEST, count) * SHIFT + length), b""
+
+
+class Pairs(fields.FieldType):  # type: ignore[misc]
+    """A field that takes pairs of terms that follow each other in a title."""
+
+    def __init__(self) -> None:
+        self.spelling = False
+        super().__init__(formats.Existence(), analyzer=None, scorable=False, stored=False)
+
+    def index(self, value: Sequence[str], **_: Any) -> Iterator[tuple[bytes, int, float, bytes]]:
+        """Return each pair once."""
+        for pair in set(pairwise(value)):
+            yield " ".join(pair).encode("ascii"), 1, 1.0, b""
 
 
 class Impacts(WeightingModel):  # type: ignore[misc]
@@ -130,6 +147,7 @@ class NoteStore:
             schema = fields.Schema(
                 number=fields.ID(stored=True, unique=True),
                 content=CountedTerms(),
+                pairs=Pairs(),
                 digest=fields.STORED,
                 length=fields.STORED,
                 shown=fields.STORED,
@@ -145,12 +163,13 @@ class NoteStore:
             for number in gone:
                 writer.delete_by_term("number", str(number))
             for number in changed:
-                terms = wanted[number].content()
+                counts = wanted[number].counts()
                 writer.add_document(
                     number=str(number),
-                    content=terms,
+                    content=counts,
+                    pairs=wanted[number].title_terms(),
                     digest=digests[number],
-                    length=min(LONGEST, len(terms)),
+                    length=length_steps(sum(counts.values())),
                     shown=json.dumps(wanted[number].shown(), ensure_ascii=False),
                 )
         except BaseException:
@@ -175,10 +194,18 @@ class NoteReader:
         self._held: dict[str, tuple[list[int], list[float]]] = {}
         self.numbers: Sequence[int] = ()
         self.scale = Scale(0, 0)
+        self._words: Callable[[], Iterable[str]] = tuple
 
-    def place(self, numbers: Sequence[int], length: int) -> None:
-        """Say which note stands at which place of the index (0 for none), and their length."""
+    def place(
+        self, numbers: Sequence[int], length: int, words: Callable[[], Iterable[str]]
+    ) -> None:
+        """Say what is kept beside the index.
+
+        Shape: which note stands at which place of the index (0 for none), the
+        length of all in steps, and how to read the words of the lexicon.
+        """
         self.numbers = numbers
+        self._words = words
         self.scale = Scale(sum(1 for number in numbers if number), length)
 
     def placed(self) -> tuple[list[int], int]:
@@ -198,6 +225,16 @@ class NoteReader:
     def notes(self) -> int:
         """The number of notes."""
         return self.scale.notes
+
+    @cached_property
+    def lexicon(self) -> Lexicon:
+        """The words of the notes, stop words left out."""
+        return Lexicon(self._words())
+
+    def neighbours(self, first: str, second: str) -> Sequence[int]:
+        """Return the numbers of the notes in whose titles the second term follows the first."""
+        places, _ = self._packed(f"{first} {second}", "pairs")
+        return [self.numbers[place] for place in places]
 
     def holders(self, term: str) -> int:
         """Return how many notes hold the term."""
@@ -234,14 +271,14 @@ class NoteReader:
         """Close the files."""
         self._reader.close()
 
-    def _packed(self, term: str) -> tuple[list[int], list[float]]:
+    def _packed(self, term: str, field: str = "content") -> tuple[list[int], list[float]]:
         """Return the places that hold the term, without deleted ones, and its packed weights."""
         if term not in self._held:
             places: list[int] = []
             weights: list[float] = []
             try:
                 for leaf, base in self._leaves:
-                    for ids, values in _blocks(leaf, term):
+                    for ids, values in _blocks(leaf, field, term):
                         places.extend(place + base for place in ids)
                         weights.extend(values)
             except Exception as error:  # a damaged file fails in any way it likes
@@ -250,14 +287,14 @@ class NoteReader:
         return self._held[term]
 
 
-def _blocks(leaf: Any, term: str) -> Iterator[tuple[Sequence[int], Sequence[float]]]:
+def _blocks(leaf: Any, field: str, term: str) -> Iterator[tuple[Sequence[int], Sequence[float]]]:
     """Read the live postings of a term in one segment, a block at a time.
 
     Whoosh's matcher reads blocks of 128 postings and hands them out one by one; taking
     a block at once is ten times as quick. A matcher of another kind is asked one by one.
     """
     try:
-        matcher = leaf.postings("content", term.encode("ascii"))
+        matcher = leaf.postings(field, term.encode("ascii"))
     except TermNotFound:
         return
     deleted = leaf.has_deletions()

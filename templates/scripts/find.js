@@ -144,10 +144,7 @@ function unpacked(text) {
 const waiting = new Map();
 const arrived = new Map();
 
-function receive(kind, number, data) {
-  const name = data === undefined ? kind : kind + number;
-  arrived.set(name, data === undefined ? number : data);
-}
+function receive(name, data) { arrived.set(name, data); }
 window.kbgenFind = receive;
 
 function load(name) {
@@ -172,11 +169,13 @@ function load(name) {
 // ---------------------------------------------------------------- words, threads, torques
 
 const VULGAR = /[\u00bc-\u00be\u2150-\u215e\u2189]/g;
-const WORD = /[0-9]+\/[0-9]+|[0-9]+\.[0-9]+|[a-z0-9]+/g;
-const ATOM = /[0-9]+(?:[.,][0-9]+)?|[a-z]+|[^a-z0-9\s]/g;
+const LETTERS = /^[a-z]+$/;
 
 function makeGrammar(data) {
   const stop = new Set(data.stop.split(" "));
+  const wordPattern = new RegExp(data.word, "g");
+  const initials = new RegExp(data.initials, "g");
+  const atomPattern = new RegExp(data.atom, "g");
   const spelled = new Map(Object.entries(data.spelled));
   const endings = new Set(data.endings);
   const denominators = new Set(data.denominators);
@@ -190,7 +189,9 @@ function makeGrammar(data) {
     return spell(spell(text.replace(VULGAR, " $&")).normalize("NFKD"))
       .replace(/[\u0300-\u036f]/g, "").replace(/[^\x00-\x7f]/gu, " ").toLowerCase();
   }
-  const words = (text) => fold(text).match(WORD) || [];
+  const words = (text) => (fold(text).match(wordPattern) || [])
+    .map((word) => word.replace(initials, ""));
+  const atomsOf = (folded) => folded.match(atomPattern) || [];
   const plainTerms = (text) => words(text).filter((word) => !stop.has(word)).map(stem);
 
   function numberWord(atoms, at) {
@@ -216,7 +217,7 @@ function makeGrammar(data) {
     return [0, 0];
   }
   function spokenAtoms(text) {
-    const said = fold(text).match(ATOM) || [];
+    const said = atomsOf(fold(text));
     const out = [];
     const source = [];
     let at = 0;
@@ -305,26 +306,44 @@ function makeGrammar(data) {
     });
     return found.sort((a, b) => a.start - b.start);
   }
-  return { fold, words, plainTerms, readQuantities, stop };
+  return { ...data, fold, words, atomsOf, plainTerms, readQuantities, stop };
 }
 
 // ---------------------------------------------------------------- the index
 
 const decoded = new Map();
+const ready = new Map();
 function once(name, make) {
-  if (!decoded.has(name)) decoded.set(name, load(name).then(make));
+  if (ready.has(name)) return ready.get(name);
+  if (!decoded.has(name)) {
+    decoded.set(name, load(name).then((data) => {
+      const made = make(data);
+      ready.set(name, made);
+      return made;
+    }));
+  }
   return decoded.get(name);
 }
 
-const open = () => once("base", (data) => {
+function risen(from, count) {
   const numbers = [];
-  let number = 0;
-  for (const step of unpacked(data.numbers)) numbers.push(number += step + 1);
-  const postings = [];
-  let first = 0;
-  for (const step of unpacked(data.postings)) postings.push(first += step);
-  return { ...data, numbers, postings };
-});
+  let last = -1;
+  for (let i = 0; i < count; i += 1) numbers.push(last += from.next() + 1);
+  return numbers;
+}
+
+function risenAll(text) {
+  const numbers = [];
+  const from = reader(text);
+  let last = -1;
+  while (from.more()) numbers.push(last += from.next() + 1);
+  return numbers;
+}
+
+const open = () => once("base", (data) => ({
+  ...data, numbers: risenAll(data.numbers), postings: risenAll(data.postings),
+  words: data.words.split("~"), tails: data.tails ? data.tails.split("~") : [],
+}));
 const grammar = () => once("grammar", makeGrammar);
 
 function lastNotAfter(firsts, key) {
@@ -337,72 +356,154 @@ function lastNotAfter(firsts, key) {
   return low - 1;
 }
 
+function uncoded(coded) {
+  let before = "";
+  return coded.split("~").map((entry) => {
+    before = before.slice(0, DIGIT[entry.charCodeAt(0)]) + entry.slice(1);
+    return before;
+  });
+}
+
+const wordShard = (shard) => once("w" + shard, ([coded, steps, common]) => {
+  const words = uncoded(coded);
+  const places = new Map(words.map((word, i) => [word, i]));
+  const from = reader(steps);
+  let number = 0;
+  const numbers = words.map(() => {
+    const step = from.next();
+    return number += step % 2 ? -(step + 1) / 2 : step / 2;
+  });
+  return { words, places, numbers, common: unpacked(common) };
+});
+
+const tailShard = (shard) => once("t" + shard, ([coded, common]) => (
+  { words: uncoded(coded), common: unpacked(common) }));
+
 async function termNumber(base, word) {
   const shard = lastNotAfter(base.words, word);
   if (shard < 0) return -1;
-  const table = await once("w" + shard, ([coded, steps]) => {
-    const terms = new Map();
-    const from = reader(steps);
-    let before = "";
-    let number = 0;
-    for (const entry of coded.split("~")) {
-      before = before.slice(0, DIGIT[entry.charCodeAt(0)]) + entry.slice(1);
-      const step = from.next();
-      number += step % 2 ? -(step + 1) / 2 : step / 2;
-      terms.set(before, number);
+  const table = await wordShard(shard);
+  const place = table.places.get(word);
+  return place === undefined ? -1 : table.numbers[place];
+}
+
+// The number of a term, by the term itself: a stem that is also a word with another stem
+// stands behind "^".
+function stemNumber(base, term) {
+  return termNumber(base, term.startsWith("=") || stem(term) === term ? term : "^" + term);
+}
+
+// Rows of sorted shards from `start` on while they begin with it.
+async function* rowsFrom(firsts, shardOf, start) {
+  for (let shard = Math.max(0, lastNotAfter(firsts, start)); shard < firsts.length; shard += 1) {
+    const table = await shardOf(shard);
+    let at = lastNotAfter(table.words, start);
+    if (at < 0 || table.words[at] < start) at += 1;
+    for (; at < table.words.length; at += 1) {
+      if (!table.words[at].startsWith(start)) return;
+      yield [table.words[at], table.common[at]];
     }
-    return terms;
-  });
-  return table.has(word) ? table.get(word) : -1;
-}
-
-async function stemNumber(base, term) {
-  if (stem(term) !== term) {
-    const own = await termNumber(base, "^" + term);
-    if (own >= 0) return own;
-    return -1;
   }
-  return termNumber(base, term);
 }
 
-async function wordNumber(base, word) {
-  const known = await termNumber(base, word);
-  return known >= 0 ? known : stemNumber(base, stem(word));
-}
+const postingShard = (base, shard) => once("p" + shard, (text) => {
+  const all = [];
+  const from = reader(text);
+  while (from.more()) {
+    const size = from.next();
+    const places = new Int32Array(size);
+    const impacts = new Int32Array(size);
+    let place = -1;
+    for (let i = 0; i < size; i += 1) places[i] = place += from.next() + 1;
+    for (let i = 0; i < size; i += 1) impacts[i] = from.next();
+    const titled = risen(from, from.next());
+    const where = titled.map(() => {
+      const packed = from.next();
+      return packed < base.titlePlaces ? 1 << packed : packed - base.titlePlaces;
+    });
+    all.push({ places, impacts, titled, where });
+  }
+  return all;
+});
 
 async function postingsOf(base, number) {
   const shard = lastNotAfter(base.postings, number);
-  const lists = await once("p" + shard, (text) => {
-    const all = [];
-    const from = reader(text);
-    while (from.more()) {
-      const size = from.next();
-      const places = new Int32Array(size);
-      const impacts = new Int32Array(size);
-      let place = -1;
-      for (let i = 0; i < size; i += 1) places[i] = place += from.next() + 1;
-      for (let i = 0; i < size; i += 1) impacts[i] = from.next();
-      all.push({ places, impacts });
-    }
-    return all;
-  });
+  const lists = await postingShard(base, shard);
   return lists[number - base.postings[shard]];
 }
 
-// ---------------------------------------------------------------- questions and ranking
+// ---------------------------------------------------------------- questions
 
-function holdsPhrase(stems, phrase) {
+function near(one, other) {
+  if (one === other || Math.abs(one.length - other.length) > 1) return false;
+  let at = 0;
+  while (at < one.length && at < other.length && one[at] === other[at]) at += 1;
+  const a = one.slice(at);
+  const b = other.slice(at);
+  if (a.length === b.length) {
+    return a.slice(1) === b.slice(1)
+      || (a[0] === b[1] && a[1] === b[0] && a.slice(2) === b.slice(2));
+  }
+  return a.length > b.length ? a.slice(1) === b : b.slice(1) === a;
+}
+
+// Terms with how common they are, the likeliest first.
+function likeliest(found) {
+  const best = new Map();
+  for (const [word, common] of found) if (LETTERS.test(word)) best.set(stem(word), common);
+  return [...best].sort((a, b) => b[1] - a[1] || (a[0] < b[0] ? -1 : 1)).map(([term]) => term);
+}
+
+async function beginning(base, word) {
+  const found = [];
+  for await (const row of rowsFrom(base.words, wordShard, word)) found.push(row);
+  return found;
+}
+
+async function nearby(base, rules, word) {
+  const found = await beginning(base, word.slice(0, rules.head));
+  const h = rules.head;
+  const keys = new Set([word.slice(h), word.slice(h - 1), word.slice(h + 1),
+    word.slice(h - 1, h) + word.slice(h + 1)]);
+  for (const key of keys) {
+    for await (const [row, common] of rowsFrom(base.tails, tailShard, key + "!")) {
+      const [tail, head] = row.split("!");
+      found.push([head + tail, common]);
+    }
+  }
+  return found.filter(([other]) => near(word, other));
+}
+
+async function guess(base, rules, word, last) {
+  if (!LETTERS.test(word)) return [];
+  if (last && word.length >= rules.head) {
+    const begun = likeliest(await beginning(base, word));
+    if (begun.length) return begun.slice(0, rules.begun);
+  }
+  if (word.length >= rules.shortest) {
+    const slipped = likeliest(await nearby(base, rules, word));
+    if (slipped.length) return slipped.slice(0, rules.slipped);
+  }
+  for (let at = rules.part; at <= word.length - rules.part; at += 1) {
+    const parts = [stem(word.slice(0, at)), stem(word.slice(at))];
+    const numbers = await Promise.all(parts.map((term) => stemNumber(base, term)));
+    if (numbers.every((number) => number >= 0)) return parts;
+  }
+  return [];
+}
+
+function holdsPhrase(order, phrase) {
   if (!phrase.length) return false;
-  for (let at = 0; at + phrase.length <= stems.length; at += 1) {
-    if (phrase.every((term, i) => stems[at + i] === term)) return true;
+  for (let at = 0; at + phrase.length <= order.length; at += 1) {
+    if (phrase.every((term, i) => order[at + i] === term)) return true;
   }
   return false;
 }
 
-function widening(pair, stems) {
+function widening(pair, order) {
   for (const [said, others] of [[pair[0], pair[1]], [pair[1], pair[0]]]) {
     for (const [phrase, terms] of said) {
-      if (holdsPhrase(stems, terms)) {
+      if (holdsPhrase(order, terms)) {
         return { said: phrase, also: others.map(([text]) => text).join(" / "),
           terms: others.flatMap(([, added]) => added) };
       }
@@ -411,97 +512,154 @@ function widening(pair, stems) {
   return null;
 }
 
+function tally(items) {
+  const counts = new Map();
+  for (const item of items) counts.set(item, (counts.get(item) || 0) + 1);
+  return counts;
+}
+
 async function readQuestion(text) {
   const [base, rules] = await Promise.all([open(), grammar()]);
+  const weight = (times) => rules.weights[Math.min(times, rules.weights.length) - 1];
+  const numbers = new Map();
+  const numberOf = async (term) => {
+    if (!numbers.has(term)) numbers.set(term, await stemNumber(base, term));
+    return numbers.get(term);
+  };
   const readings = [];
   for (const reading of rules.readQuantities(text)) {
-    const known = await Promise.all(reading.terms.map((term) => termNumber(base, term)));
+    const known = await Promise.all(reading.terms.map(numberOf));
     if (known.some((number) => number >= 0)) readings.push(reading);
   }
   const spoken = new Set(readings.flatMap((reading) => reading.spoken));
-  const counts = new Map();
-  const add = (term, source) => {
-    const entry = counts.get(term);
-    if (entry) entry.times += 1; else counts.set(term, { term, source, times: 1, weight: 0 });
-  };
-  for (const word of rules.words(text)) {
-    if (rules.stop.has(word)) continue;
-    if (spoken.size && (word.match(ATOM) || []).every((atom) => spoken.has(atom))) continue;
-    add(stem(word), word);
+  const all = rules.words(text);
+  const said = all.filter((word) => !rules.stop.has(word)
+    && !(spoken.size && rules.atomsOf(word).every((atom) => spoken.has(atom))));
+  await Promise.all(said.map((word) => numberOf(stem(word))));
+  const weights = new Map();
+  const terms = [...said.map(stem), ...readings.flatMap((reading) => reading.terms)];
+  for (const [term, times] of tally(terms)) weights.set(term, weight(times));
+
+  const alone = new Set();
+  for (let at = 0; at + 1 < all.length; at += 1) {
+    const both = all[at] + all[at + 1];
+    if (both.length <= rules.shortest || !LETTERS.test(both)) continue;
+    const whole = stem(both);
+    if (weights.has(whole) || await numberOf(whole) < 0) continue;
+    const unknown = [];
+    for (const word of [all[at], all[at + 1]]) {
+      if (rules.stop.has(word) || await numberOf(stem(word)) < 0) unknown.push(word);
+    }
+    unknown.forEach((word) => alone.add(word));
+    weights.set(whole, unknown.length ? rules.guessed : rules.joined);
   }
-  for (const reading of readings) for (const term of reading.terms) add(term, null);
-  const weights = base.weights;
-  for (const entry of counts.values()) {
-    entry.weight = weights[Math.min(entry.times, weights.length) - 1];
-  }
+
+  const openEnd = /[a-z0-9]$/.test(rules.fold(text));
   const widened = [];
-  const stems = rules.plainTerms(text);
+  const meant = new Map();
+  const order = [];
+  for (let place = 0; place < said.length; place += 1) {
+    const word = said[place];
+    const term = stem(word);
+    if (!meant.has(word) && !alone.has(word) && await numberOf(term) < 0) {
+      const guesses = await guess(base, rules, word, openEnd && place === said.length - 1);
+      meant.set(word, guesses);
+      for (const other of guesses) {
+        const share = Math.floor(weights.get(term) * rules.guessed / rules.full);
+        weights.set(other, Math.max(weights.get(other) || 0, share));
+      }
+      if (guesses.length) widened.push({ said: word, also: guesses.join(" / ") });
+    }
+    order.push(meant.has(word) && meant.get(word).length ? meant.get(word)[0] : term);
+  }
   for (const pair of base.widenings) {
-    const found = widening(pair, stems);
+    const found = widening(pair, order);
     if (!found) continue;
     widened.push({ said: found.said, also: found.also });
-    for (const term of found.terms) {
-      if (!counts.has(term)) counts.set(term, { term, source: null, times: 0, weight: base.widened });
-    }
+    for (const term of found.terms) if (!weights.has(term)) weights.set(term, rules.widened);
   }
-  const threads = readings.map((reading) => reading.pair).filter(Boolean);
-  return { text, terms: [...counts.values()], widened, threads };
+  const pairs = [];
+  for (let at = 0; at + 1 < order.length; at += 1) {
+    if (order[at] !== order[at + 1]) pairs.push(order[at] + " " + order[at + 1]);
+  }
+  const neighbours = [...tally(pairs)].map(([pair, times]) => [...pair.split(" "), weight(times)]);
+  await Promise.all([...weights.keys()].map(numberOf));
+  return { text, weights, numbers, neighbours, widened,
+    threads: readings.map((reading) => reading.pair).filter(Boolean) };
 }
+
+// ---------------------------------------------------------------- ranking
 
 function raritySteps(notes, holders) {
   return 32 - Math.clz32(Math.floor((notes * notes) / (holders * holders)));
 }
 
-async function rank(question, limit) {
-  const base = await open();
-  const numbers = await Promise.all(question.terms.map((entry) => (
-    entry.source ? wordNumber(base, entry.source)
-      : entry.term.startsWith("=") ? termNumber(base, entry.term) : stemNumber(base, entry.term))));
-  const lists = await Promise.all(numbers.map((number) => (
-    number < 0 ? null : postingsOf(base, number))));
+async function rank(question, limit, kept) {
+  const [base, rules] = await Promise.all([open(), grammar()]);
+  const lists = new Map();
+  await Promise.all([...question.weights.keys()].map(async (term) => {
+    const number = question.numbers.get(term);
+    if (number >= 0) lists.set(term, await postingsOf({ ...base, ...rules }, number));
+  }));
   const scores = new Int32Array(base.notes);
   const held = new Int32Array(base.notes);
   let asked = 0;
-  question.terms.forEach((entry, i) => {
-    const list = lists[i];
+  for (const [term, weight] of question.weights) {
+    const list = lists.get(term);
     const size = list ? list.places.length : 0;
-    const mass = entry.weight * raritySteps(base.notes, Math.max(1, size));
+    const mass = weight * raritySteps(base.notes, Math.max(1, size));
     asked += mass;
     for (let at = 0; at < size; at += 1) {
-      scores[list.places[at]] += entry.weight * list.impacts[at];
+      scores[list.places[at]] += weight * list.impacts[at];
       held[list.places[at]] += mass;
     }
-  });
+  }
+  for (const [first, second, weight] of question.neighbours) {
+    const one = lists.get(first);
+    const other = lists.get(second);
+    if (!one || !other || !one.titled.length || !other.titled.length) continue;
+    const there = new Map(other.titled.map((at, i) => [other.places[at], i]));
+    one.titled.forEach((at, i) => {
+      const place = one.places[at];
+      const j = there.get(place);
+      if (j === undefined || !((one.where[i] << 1) & other.where[j])) return;
+      const both = one.impacts[at] + other.impacts[other.titled[j]];
+      scores[place] += Math.floor(weight * both * rules.neighbours / 8);
+    });
+  }
   const best = [];
+  const found = [];
   for (let place = 0; place < scores.length; place += 1) {
     const score = scores[place];
-    if (score === 0 || (best.length === limit && score <= best[limit - 1].score)) continue;
+    if (score === 0 || (kept && !kept.has(place))) continue;
+    found.push(place);
+    if (best.length === limit && score <= best[limit - 1].score) continue;
     let at = best.length;
     while (at > 0 && best[at - 1].score < score) at -= 1;
     best.splice(at, 0, { place, note: base.numbers[place], score,
-      weak: held[place] * 100 < base.weak * asked });
+      weak: held[place] * 100 < rules.weak * asked });
     if (best.length > limit) best.pop();
   }
-  return best;
+  return { best, found };
 }
 
-async function find(text, limit = 10) {
+async function find(text, limit = 10, kept = null) {
   const question = await readQuestion(text);
-  const hits = await rank(question, limit);
-  return { question, hits };
+  const { best, found } = await rank(question, limit, kept);
+  return { question, hits: best, found };
 }
 
 async function shown(hit) {
   const base = await open();
   const block = await load("n" + Math.floor(hit.place / base.block));
-  const [title, address, fix, caution, families, lines] = block[hit.place % base.block];
-  return { title, address, fix, caution, families, lines };
+  const [title, address, fix, caution, families, ...lines] = block[hit.place % base.block];
+  return { title, fix, caution, lines, families: families.map((i) => base.families[i]),
+    address: address || "n/" + String(hit.note).padStart(4, "0") + ".html" };
 }
 
 async function threadPages(question) {
   const base = await open();
-  const said = new Set(question.terms.map((entry) => entry.term));
-  return base.threads.filter(([terms]) => terms.length && terms.every((term) => said.has(term))
+  return base.threads.filter(([terms]) => terms.every((term) => question.weights.has(term))
     || question.threads.includes(terms[0])).map(([, thread, address]) => ({ thread, address }));
 }
 
@@ -521,7 +679,7 @@ function element(name, text, className) {
 
 async function bestLine(question, lines) {
   const rules = await grammar();
-  const weights = new Map(question.terms.map((entry) => [entry.term, entry.weight]));
+  const weights = question.weights;
   let best = "";
   let most = 0;
   for (const line of lines) {
