@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from kbgen.units.complete import rows_for_pair
 from kbgen.units.context import (
     bears_thread,
+    counts_pages,
     counts_something,
     is_code,
     names_symbol,
@@ -17,10 +19,13 @@ from kbgen.units.context import (
 from kbgen.units.designation import Thread
 from kbgen.units.reads import Asked
 from kbgen.units.sizes import Size
-from kbgen.units.standards import SeriesRow, Standing
+from kbgen.units.standards import SeriesRow, Standing, number_size
 from kbgen.units.tail import length_after
 
 __all__ = ["Pair", "pair_allowed"]
+
+
+LARGEST_WHOLE_INCHES = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +68,7 @@ def _fraction(asked: Asked, pair: Pair, tabled: bool) -> bool:
     """Return whether a fraction or a decimal and a number are size and threads per inch."""
     low = asked.low
     soon = names_thread_soon(low, pair.end, strictly=True)
-    if counts_something(low, pair.end) and not soon:
+    if not soon and (counts_something(low, pair.end) or counts_pages(low, pair.start)):
         return False
     if pair.sep == "-":
         return tabled or pair.size.places in (0, 3, 4)
@@ -81,6 +86,9 @@ def _fraction(asked: Asked, pair: Pair, tabled: bool) -> bool:
 def _number_size(asked: Asked, pair: Pair, rows: tuple[SeriesRow, ...], tabled: bool) -> bool:
     """Return whether two whole numbers are a number size and its threads per inch."""
     low, sep = asked.low, pair.sep
+    size, tpi = pair.thread.size, pair.thread.tpi
+    if not pair.size.marked and (size is None or tpi is None or _whole_inches(size, tpi)):
+        return False
     if sep == "," or (not tabled and not (pair.numbered and sep == "-")):
         return False
     if pair.numbered:
@@ -110,6 +118,11 @@ def _hyphenated(low: str, pair: Pair, standard: bool, soon: bool) -> bool:
         return False
     whole = not low[: pair.start].strip() and not low[pair.end :].strip(" .?!")
     return standard or whole or bears_thread(low, pair.start)
+
+
+def _whole_inches(size: str, tpi: Fraction) -> bool:
+    """Return whether a small whole number can only be inches: nobody writes 1-8 for one inch."""
+    return int(size) <= LARGEST_WHOLE_INCHES and not number_size(size, tpi)
 
 
 def _standard(rows: tuple[SeriesRow, ...]) -> bool:

@@ -11,6 +11,7 @@ from functools import cache
 
 __all__ = [
     "bears_thread",
+    "counts_pages",
     "counts_something",
     "is_code",
     "names_many_soon",
@@ -41,7 +42,7 @@ _UNITS = (
     r"|o'?clock|mm|cm|metres?|meters?|km|miles?|inches|feet|ft|volts?|v|amps?|ma|watts?|w|ohms?|[kmg]?hz"
     r"|degrees?|deg|°|%|percent|per ?cent|pounds?|lbs?|ounces?|oz|kg|grams?|g|psi|bar|rpm|mph"
     r"|dollars?"
-    r"|euros?|pence|usd|each|every|people|persons|customers|machines|pages|letters|questions|stitches"
+    r"|euros?|pence|usd|each|every|people|persons|customers|machines|pages|dozen|letters|questions|stitches"
     r"|spi|turns?|times|pieces|pcs|teeth|layers?|plies|ply|wt|weight|tex|denier|items|parts"
     r"|families|homes?|students|members|viewers|minutes|spools|bobbins|needles|points?|goals?"
     r"|win|wins|loss|defeat|victory|ml|litres?|gallons?|drops?|mesh|grit|oil|range|ratio|scale"
@@ -73,10 +74,18 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|about|say|says|said|i|think|just|only|marked|needs?|wants?|should|be|being|by"
             r"|called)[ :]+){0,5}$"
         ),
-        "counts": re.compile(rf"[ -]?(?:to |or so )?{_UNITS}\b|[ ]?[%°$£€:]|(?<=\d)[%°]"),
+        "counts": re.compile(
+            rf"[ -]?(?:to |or so )?{_UNITS}\b|[ ]?[%°$£€:]|(?<=\d)[%°]"
+            r"| (?:of (?:them|the|these|those|us|my|our)|a (?:day|week|month|year|time)"
+            r"|per(?! inch)"
+            r"|in all|to (?:do|go|come))\b"
+        ),
         "symbol": re.compile(r" ?[AVWKCFNJ](?![\w.])"),
         "plural": re.compile(
-            r" (?!(?:brass|stainless|across|less|is|was|this|as|has|us|unless|thus|plus|always"
+            r" (?!(?:brass|stainless|across|less|is|was|this|as|has|us|unless|thus|plus|always|goes"
+            r"|fits|takes|holds|binds"
+            r"|starts|runs|seems|looks|needs|strips|reads|means|works|stands|comes|belongs|enters|drops"
+            r"|stays|sits|gives|uses|wants|lies|ends|says|screws?|asks|serves"
             r"|does)\b)[a-z]{2,}s\b"
         ),
         "against": re.compile(
@@ -94,12 +103,16 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|sept?|oct|nov|dec)|[$£€~@])[ :#]*$"
         ),
         "game": re.compile(
-            r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|flight|pages|aged"
+            r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|bus|flight|pages|aged"
             r"|born|psalm|bible|yarn|denier|odds|votes?)\b"
+        ),
+        "pages": re.compile(
+            r"(?:\b(?:pages?|pp?\.|chapters?|verses?|ratios?|odds|scores?|scale|v)|[$£€])[ :]*$"
         ),
         "code": re.compile(
             r"(?:(?:part|serial|model|order|lot|item|ref|catalogue|cat|stock|drawing|figure|fig"
-            r"|plate|issue|ticket|invoice|room|house|type|class|gate|grade|series)\.? )"
+            r"|plate|p/n|sku|codes?|tables?|paragraphs?|numbers|items?"
+            r"|issue|ticket|invoice|room|house|type|class|gate|grade|series)\.? )"
             r"(?:no\.? ?|number |nr\.? |#)?$"
         ),
         "at": re.compile(r"\b(?:at|by|until|till|before|after|around|about|since|past|the)[ \n]$"),
@@ -155,6 +168,11 @@ def speaks_against(low: str, start: int, end: int) -> bool:
     if patterns["plural"].match(low, end) is not None:
         return True
     return patterns["game"].search(low, max(0, start - 60), min(len(low), end + 60)) is not None
+
+
+def counts_pages(low: str, start: int) -> bool:
+    """Return whether the word before ``start`` makes a page, a ratio or a price of a figure."""
+    return _patterns()["pages"].search(low[max(0, start - 14) : start]) is not None
 
 
 def is_code(low: str, start: int) -> bool:

@@ -34,13 +34,14 @@ _TURN = (
     r"|(?:[ -](?:of )?(?:an? )?| )(?:full |further |more )?(?P<turn>turns?\b|revolutions?\b))"
 )
 _SNUG = (
-    r"snug(?:ged|gly)?(?:[ -]tight)?(?: (?:down|up))?|nip(?:ped)?(?: it| them)?(?:[ -]up|[ -]tight)"
+    r"snug(?:ged|gly)?(?:[ -]tight)?(?: (?:it|them|the [a-z]+))?(?: (?:down|up))?"
+    r"|nip(?:ped)?(?: it| them)?(?:[ -]up|[ -]tight)"
 )
 _FINGER = r"(?:finger|hand|thumb)s?[ -]?tight(?:en(?:ed)?)?(?: only)?"
 _SEATED = (
     r"seat(?:s|ed)?(?: (?:it|them|the [a-z]+))?(?: (?:fully|home|lightly))?|bottom(?:s"
     r"|ed)?(?: (?:it|them))?(?: out)?"
-    r"|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in|the [a-z]+))*(?: right)? home"
+    r"|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in|the [a-z]+|fully|right))* home"
 )
 
 
@@ -67,7 +68,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "word": re.compile(rf"(?<![a-z-])(?:{base})(?![a-z])"),
         "led": re.compile(
             r"(?:(?:finger|hand|thumb)s?[ -]?"
-            r"|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in|the [a-z]+))*(?: right)?)$"
+            r"|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in|the [a-z]+|fully|right))*)$"
         ),
         "more": re.compile(rf"{more} ?{_TURN}"),
         "back": re.compile(rf"{back} ?{_TURN}"),
@@ -158,7 +159,7 @@ def _read(low: str, match: re.Match[str]) -> TightnessRead | None:
         return None
     plain = base == "finger-tight" or low.strip(" .") == match[0]
     if not plain:
-        near = low[max(0, start - 60) : start] + low[end : end + 40]
+        near = low[max(0, start - 60) : end + 40]
         if patterns["not"].match(low[end:]) or not patterns["fastened"].search(near):
             return None
     return TightnessRead(Tightness(base), start, end, plain)

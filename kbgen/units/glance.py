@@ -39,13 +39,13 @@ _TORQUE = (
     r"|k[gp]|kilo|gf?[ ·.*-]?cm|gram|cm[ ·-]?k)|(?: of)? (?:of )?an? newton"
 )
 _RANGED = (
-    r" ?[±+%]|,? [\d.]| ?- ?[\d.?]| ?\.\.| ?…"
+    r" ?[±+%]| plus (?:or )?minus|,? [\d.]| ?- ?[\d.?]| ?\.\.| ?…"
     r"|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
 )
 _OTHER = (
-    r"[ -]?(?:in|met|\"|'|n[cefs]|t(?:\.?p|h(?:rea|d|r))|u[.ns ]|b[. ]?[as]|whit|ww|n\.?p"
+    r"[ -]?(?:in|met|\"|'|n[cefs]|t(?:\.?p|h(?:rea|d|r))|u[.ns ]|b\.? ?[as]|whit|ww|n\.?p"
     r"|i\.?p|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house|gas|unified|american|national|extra"
-    r"|pitch|山|fine|coarse)| ?[x*]| (?:by|with|plus|per inch|to the inch)"
+    r"|pitch|pipe|山|fine|coarse)| ?[x*]| (?:by|with|plus|per inch|to the inch)"
     r"| (?:of )?an? (?:inch|met|milli|centi|thou)"
 )
 # A figure and what hangs on to it: 12-28-04 and 12:40 are one word each.

@@ -41,7 +41,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"(?P<tpi>\d{1,3}(?:\.5|[ -]1/2)?)(?![\d/]|[.,]\d)"
         ),
         "after": re.compile(
-            r"(?: ?\"| ?mm\b|[ -]?in(?:ch(?:es)?)?\b(?! ?-)|[-/.:]\d|[a-z_]|\.[a-z]{2,4}\b)"
+            r"(?: ?\"| ?mm\b|[ -]?inch(?:es)?\b(?! ?-)|[ -]?in\b(?=[).,;:]|$| long| wide| dia)"
+            r"|[-/.:]\d|-[a-z]{0,2}\d|-[a-z]\b|[a-z_]|\.[a-z]{2,4}\b)"
         ),
     }
 

@@ -55,6 +55,11 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|[ -](?P<m>met(?:re|er)s?)\b|[ -]?(?P<ft>ft)\b"
             rf"|[ -]?(?P<in>inch(?:es)?\b|\"|''|in\.(?= [a-z])|in(?:\.|\b){following}))(?!\^|²|2\b)"
         ),
+        "inch_anyway": re.compile(
+            r"[ -]?in\b\.?(?! (?:total|all|each|every|the|an?|my|our|your|this|that|one|half|front"
+            r"|place|use|turn|[a-z]+ing)\b)"
+        ),
+        "in_parts": re.compile(r"[./]\d+$"),
         "range": re.compile(rf"(?: ?(?:-|\.\.|…) ?| to | and | or )(?P<second>{NUMBER})"),
         "tolerance": re.compile(rf" ?(?:±|\+/-) ?(?P<by>{NUMBER})"),
         "mixed": re.compile(r"(?P<whole>\d{1,2})-(?P<part>\d{1,2}/(?:2|4|8|16|32|64))(?![\d/-])"),
@@ -126,7 +131,11 @@ def _spread(first: Figure, by: Figure) -> tuple[Figure, Figure]:
 def _unit(low: str, at: int) -> tuple[str, int] | None:
     match = _patterns()["unit"].match(low, at)
     if match is None or match.lastgroup is None:
-        return None
+        # After a fraction or a decimal, "in" is seldom a preposition.
+        match = _patterns()["inch_anyway"].match(low, at)
+        if match is None or not _patterns()["in_parts"].search(low[max(0, at - 6) : at]):
+            return None
+        return "in", match.end()
     return {"um": "µm"}.get(match.lastgroup, match.lastgroup), match.end()
 
 

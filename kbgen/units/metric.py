@@ -27,7 +27,7 @@ _PITCH = r"(?:\d?[.,]\d{1,3}|\d)(?![\d]|[.,/]\d)"
 @cache
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
-        "letter": re.compile(r"(?:(?<![a-z0-9.'&-])(?<![a-z.]/)(?:m[ -]?|em )|\bmetric )$"),
+        "letter": re.compile(r"(?:(?<![a-z0-9.'&-])(?<![a-z.]/)(?:m[ -]?|em[ -])|\bmetric )$"),
         "size": re.compile(r"\d{1,3}(?:[.,]\d{1,2})?(?![\d])"),
         "pitch": re.compile(
             rf"(?: ?mm)?(?: ?(?P<fine>fine|coarse))?(?P<sep>,? ?[x*] ?|,? by | ?- ?|, ?| ?\(| ?/ ?)"
@@ -118,7 +118,7 @@ def metric_at(asked: Asked, at: int) -> ThreadRead | None:
             )
             if more is not None and (value := Decimal(more["pitch"].replace(",", "."))) < 7:
                 pitch, end = value, more.end()
-    if not _let(asked, start, end, mark, stated, pitch):
+    if not _let(asked, start, end, mark, stated, pitch is not None or length is not None):
         return None
     tail = tail_at(low, end, metric=True)
     fit_class = plain[end : tail.end] if tail.fit_class else None
@@ -172,12 +172,11 @@ def _second(
         return None, end, (Length(millimetres, millimetres), match.start("pitch"), match.end())
     if value <= 0 or value > 8:
         return None, end, None
-    return value, match.end(), None
+    closed = match[0].endswith(")") and "(" not in match[0]
+    return value, match.end() - closed, None
 
 
-def _let(
-    asked: Asked, start: int, end: int, mark: str, size: Decimal, pitch: Decimal | None
-) -> bool:
+def _let(asked: Asked, start: int, end: int, mark: str, size: Decimal, more: bool) -> bool:
     """Return whether the context lets a letter M and a number be a thread."""
     low, plain = asked.low, asked.ready.plain
     patterns = _patterns()
@@ -188,11 +187,13 @@ def _let(
         rest = tail_at(low, end, metric=True)
         if rest.end == end and low[end - 1] != "?" and length_after(low, end, metric=True) is None:
             return False
-    if pitch is not None or asked.alone:
+    if more or asked.alone:
         return True
     soon = names_thread_soon(low, end, strictly=True)
     if size not in metric_sizes() or is_code(low, start):
         return False
+    if length_after(low, end, metric=True) is not None:
+        return True
     rows = pitches_of(Thread(System.METRIC, _plain_size(size), inch_size=False))
     if not any("coarse" in row.series for row in rows) and not soon:
         return False
@@ -202,7 +203,7 @@ def _let(
         return False
     if mark == "m" and plain[start] == "M":
         return True
-    return soon or length_after(low, end, metric=True) is not None
+    return soon
 
 
 def _class(written: str | None, found: str | None) -> str | None:

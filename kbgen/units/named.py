@@ -36,10 +36,11 @@ _NO_SCREW = ("spanner", "wrench", "socket")
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "behind": re.compile(
-            r"(?:[ -]?b\.?a\b\.?| b a\b)(?! (?:degree|in |\(|hons|graduate|flight))"
+            r"(?:[ -]?b\.? ?a\b\.?| british association\b)"
+            r"(?! (?:degree|in |\(|hons|graduate|flight))"
         ),
         "ahead": re.compile(r"\bb\.?a\.? ?(?:no\.? ?)?$"),
-        "threaded": re.compile(r"(?: (?:coarse|fine))?[ -]thread(?:s|ed)?\b(?! per)"),
+        "threaded": re.compile(r"(?: (?:coarse|fine|pipe|gas|lamp))?[ -]thread(?:s|ed)?\b(?! per)"),
         "per_inch": re.compile(r",? ?\(?(?P<tpi>\d{1,2})(?= ?(?:tpi|t\.p\.i|threads? (?:per|to)))"),
     }
 
@@ -61,7 +62,8 @@ def association_at(asked: Asked, at: int, end: int) -> ThreadRead | None:
         start = number_before(low, at)
     else:
         ahead = _patterns()["ahead"].search(low[max(asked.since, at - 10) : at])
-        if ahead is None or counts_something(low, end):
+        flown = "flight" in low[max(0, at - 12) : end + 8]
+        if ahead is None or flown or counts_something(low, end):
             return None
         start = at - len(ahead[0])
     tail = tail_at(low, end)

@@ -72,10 +72,15 @@ _PARTS = {
     "eighths": 8,
     "sixteenth": 16,
     "sixteenths": 16,
+    "sixth": 6,
+    "sixths": 6,
+    "twelfth": 12,
+    "twelfths": 12,
 }
+_PARTS |= {"sixteenths": 16, "sixth": 6, "sixths": 6, "twelfth": 12, "twelfths": 12}
 _SPOKEN_PARTS = (
     *("thirty[- ]?seconds?", "sixty[- ]?fourths?", "sixteenths?", "eighths?", "fourths?"),
-    *("thirds?", "quarters?", "half", "halves"),
+    *("thirds?", "quarters?", "half", "halves", "sixths?", "twelfths?"),
 )
 
 # A number put together: start and end in the text, whole part, figures after
@@ -168,6 +173,7 @@ def _runs() -> re.Pattern[str]:
     # One run of spoken numbers, or figures with a spoken part: "5 16ths", "3 quarters".
     return re.compile(
         rf"{WORD_START}(?:\d+[ /-]{any_part}|\d+ point \d+|point {word}(?:[ -]{word})*"
+        r"|(?:by|x) point \d+"
         rf"|{word}(?:{between}(?:{word}|\d+(?=[ /-]{any_part})))*(?:[ /-]{part})?)(?![a-z0-9])"
     )
 
@@ -261,14 +267,20 @@ def _part(
         return None, at
     if count is None:
         before = f" {lowered[max(0, start - 4) : start]}"
-        spoken_of_one = before.endswith((" a ", " an ", " an-", " a-"))
+        of_a_turn = _of_a_turn().match(lowered, words[at][1]) is not None
+        spoken_of_one = of_a_turn or before.endswith((" a ", " an ", " an-", " a-"))
         alone = of in (2, 4) and not word.startswith("fourth")
-        if alone or (spoken_of_one and of in (3, 8, 16)):
+        if alone or of_a_turn or (spoken_of_one and of in (3, 8, 16)):
             return (1, of), at + 1
         return None, at
     if not 0 < count < of or gcd(count, of) != 1:
         return None, at
     return (count, of), at + 1
+
+
+@cache
+def _of_a_turn() -> re.Pattern[str]:
+    return re.compile(r"[ -](?:of a )?(?:further |full )?(?:turn|revolution)|[ -]inch\b")
 
 
 def _joined_part(words: list[Word], at: int, lowered: str) -> tuple[tuple[int, int] | None, int]:

@@ -109,8 +109,8 @@ def _before_pattern() -> re.Pattern[str]:
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "inch_class": re.compile(
-            rf"(?:(?: ?- ?| |,? ?\(?class )(?P<both>[1-3][ab](?:/[1-3][ab])?)"
-            rf"|(?: ?-|,? ?\(?(?:class|cl\.?) )(?P<old>[1-5]))\)?{_END}(?!\.\d|[/:])"
+            r"(?:(?: ?- ?| |,? ?\(?class )(?P<both>[1-3][ab](?:/[1-3][ab])?)"
+            r"|(?: ?-|,? ?\(?(?:class|cl\.?) )(?P<old>[1-5]))\)?(?![a-wyz0-9]|x\D|\.\d|[/:])"
         ),
         "metric_class": re.compile(
             r"(?: ?- ?| )(?P<both>[3-9][efgh](?:[3-9][efgh])?(?:/[3-9][efgh](?:[3-9][efgh])?)?)"
@@ -130,7 +130,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|(?:per|/) ?inch\b|山)\)?"
         ),
         "length": re.compile(
-            rf"(?:[ -]?x[ -]?| by |, ?(?=\S+ ?(?:mm|\"|in(?:ch(?:es)?)?\.?) (?:long|lg)))"
+            rf"(?:[ -]?x[ -]?| by (?:an? )?|, ?(?=\S+ ?(?:mm|\"|in(?:ch(?:es)?)?\.?) (?:long|lg)))"
             rf"(?P<number>{NUMBER})(?:[ -]?(?P<unit>mm\b|cm\b|\"|''|in(?:ch(?:es)?)?\b))?"
             r"(?![\d/.]?\d| ?(?:tpi|pitch|threads?\b))"
         ),

@@ -60,11 +60,11 @@ def thread_at(asked: Asked, at: int) -> ThreadRead | None:
         found = _patterns()["house"].match(low, at)
         if found is not None:
             return ThreadRead(_house(found), at, found.end())
-    if before == "m" or low[max(0, at - 7) : at].endswith(("em ", "m ", "m-", "metric ")):
+    if before == "m" or low[max(0, at - 7) : at].endswith(("em ", "em-", "m ", "m-", "metric ")):
         read = metric_at(asked, at)
         if read is not None:
             return read
-    if before.isalpha() and not low[max(0, at - 2) : at].endswith(("sm", "g", "w")):
+    if before.isalpha() and not low[max(0, at - 2) : at].endswith(("sm", "g", "w", "ba")):
         return None
     read = inch_at(asked, at)
     if read is not None:

@@ -34,15 +34,15 @@ def test_a_unit_is_worth_what_is_published(unit: str, newton_metres: float) -> N
 
 
 SPELLINGS = {
-    "N·m": "N·m|N m|Nm|N-m|N.m|N*m|N⋅m|N•m|newton metre|newton metres|newton-meters"
-    "|Newton Meter",
+    "N·m": "N·m|N m|Nm|N-m|N.m|N*m|N⋅m|N•m|newton metre|newton metres|newton-meters|Newton Meter",
     "cN·m": "cN·m|cNm|cN m|cN-m|centinewton metres|centinewton-meters",
     "mN·m": "mN·m|mNm|mN m|millinewton metres",
     "N·cm": "N·cm|Ncm|N cm|newton centimetres",
     "lbf·ft": "lbf·ft|lbf ft|lbf-ft|lb·ft|lb ft|lb-ft|lb.ft|lbft|lbs ft|lbs-ft|ft·lbf|ft lbf|ft-lbf"
     "|ft·lb|ft lb|ft-lb|ft.lb|ftlb|ft lbs|ft-lbs|ft. lbs.|ftlbs|foot pounds|foot-pounds|foot pound"
     "|foot-lbs|pound feet|pound-feet|pounds-feet|foot pounds-force|Ft-Lbs|FT LBS",
-    "lbf·in": "lbf·in|lbf in|lbf-in|lb·in|lb-in|lb in|lbs-in|in·lbf|in lbf|in-lbf|in-lb|in lb|in lbs"
+    "lbf·in": "lbf·in|lbf in|lbf-in|lb·in|lb-in|lb in|lbs-in|in·lbf|in lbf|in-lbf|in-lb"
+    "|in lb|in lbs"
     "|in-lbs|in. lbs.|inlb|inch pounds|inch-pounds|inch pound|inch-lbs|pound inches|pound-inch",
     "ozf·in": "ozf·in|oz-in|oz in|ozf in|in-oz|in oz|inch ounces|ounce-inches|ounce inches",
     "kgf·cm": "kgf·cm|kgf cm|kgf-cm|kg-cm|kg cm|kg·cm|kgcm|kp·cm|kp cm|kpcm|cm-kg|cmkg"
