@@ -85,9 +85,13 @@ class SearchDocument:
             "address": self.address,
             "fix": self.fix,
             "caution": self.caution,
-            "families": [facet.name for facet in self.facets if facet.kind == "family"],
+            "families": self.families(),
             "lines": list(self.lines),
         }
+
+    def families(self) -> list[str]:
+        """Return the names of the families that the note stands under."""
+        return [facet.name for facet in self.facets if facet.kind == "family"]
 
     def digest(self) -> str:
         """Return a short digest of everything in the document."""

@@ -68,29 +68,33 @@ _PAIRS = (
 )
 NUMBER_PAIRS = frozenset(_PAIRS.split())
 
-NEWTON_METRES = {
-    "n . m": 1.0, "n m": 1.0, "nm": 1.0, "n - m": 1.0, "newton metre": 1.0, "newton meter": 1.0,
-    "newton - metre": 1.0, "newton - meter": 1.0, "c n . m": 0.01, "cn . m": 0.01, "cn m": 0.01,
-    "cnm": 0.01, "d n . m": 0.1, "dnm": 0.1, "mn . m": 0.001, "mnm": 0.001,
-    "kgf . m": 9.80665, "kgf m": 9.80665, "kg . m": 9.80665, "kgm": 9.80665, "kg m": 9.80665,
-    "kgf . cm": 0.0980665, "kgf cm": 0.0980665, "kg . cm": 0.0980665, "kg cm": 0.0980665,
-    "kgcm": 0.0980665, "kg - cm": 0.0980665,
+_POUND, _OUNCE, _KILOGRAM = 4.4482216152605, 0.27801385095378125, 9.80665
+FORCES = {
+    "n": 1.0, "newton": 1.0, "newtons": 1.0, "cn": 0.01, "dn": 0.1, "mn": 0.001, "kn": 1000.0,
+    "lbf": _POUND, "lb": _POUND, "lbs": _POUND, "pound": _POUND, "pounds": _POUND,
+    "ozf": _OUNCE, "oz": _OUNCE, "ounce": _OUNCE, "ounces": _OUNCE,
+    "kgf": _KILOGRAM, "kg": _KILOGRAM, "kp": _KILOGRAM,
 }  # fmt: skip
-FOOT_POUND, INCH_POUND, INCH_OUNCE = 1.3558179483314004, 0.1129848290276167, 0.00706155181422604
-for _force, _lever, _metres in (
-    ("lbf lb lbs pound pounds", "ft foot feet", FOOT_POUND),
-    ("lbf lb lbs pound pounds", "in inch inches", INCH_POUND),
-    ("ozf oz ounce ounces", "in inch inches", INCH_OUNCE),
-):
-    for _f in _force.split():
-        for _l in _lever.split():
-            for _between in (" ", " . ", " - "):
-                NEWTON_METRES[_f + _between + _l] = _metres
-                NEWTON_METRES[_l + _between + _f] = _metres
+LEVERS = {
+    "m": 1.0, "metre": 1.0, "metres": 1.0, "meter": 1.0, "meters": 1.0, "cm": 0.01, "mm": 0.001,
+    "ft": 0.3048, "foot": 0.3048, "feet": 0.3048, "in": 0.0254, "inch": 0.0254, "inches": 0.0254,
+}  # fmt: skip
+NEWTON_METRES = {
+    "nm": 1.0, "cnm": 0.01, "dnm": 0.1, "mnm": 0.001, "knm": 1000.0,
+    "kgm": _KILOGRAM, "kgcm": _KILOGRAM * 0.01, "ftlb": _POUND * 0.3048, "ftlbs": _POUND * 0.3048,
+    "lbft": _POUND * 0.3048, "inlb": _POUND * 0.0254, "inlbs": _POUND * 0.0254,
+    "lbin": _POUND * 0.0254,
+}  # fmt: skip
+
+
+def _one_of(names: dict[str, float]) -> str:
+    return "|".join(sorted(names, key=lambda name: (-len(name), name)))
+
+
 TORQUE = re.compile(
-    rf"(?<![^ ])(?:({NUMBER}) (?:\. \.|-|to) )?({NUMBER}) ("
-    + "|".join(re.escape(unit) for unit in sorted(NEWTON_METRES, key=lambda u: (-len(u), u)))
-    + r")(?:s)?(?![^ ])"
+    rf"(?<![^ ])(?:({NUMBER}) (?:\. \.|-|to) )?({NUMBER}) "
+    rf"(?:({_one_of(FORCES)})(?: [.-])? ({_one_of(LEVERS)})"
+    rf"|({_one_of(LEVERS)})(?: [.-])? ({_one_of(FORCES)})|({_one_of(NEWTON_METRES)}))(?![^ ])"
 )
 
 
@@ -243,7 +247,10 @@ def _size(spaced: str) -> str:
 
 
 def _torque(match: re.Match[str]) -> tuple[str, ...]:
-    factor = NEWTON_METRES[match[3]]
+    if match[7]:
+        factor = NEWTON_METRES[match[7]]
+    else:
+        factor = FORCES[match[3] or match[6]] * LEVERS[match[4] or match[5]]
     stated = [float(text.replace(",", ".")) for text in (match[1], match[2]) if text]
     return tuple(f"={two_figures(value * factor)}nm" for value in stated if value > 0)
 

@@ -15,7 +15,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import floor, log
 
-__all__ = ["COUNTED", "LONGEST", "MOST", "Scale", "length_steps", "neighbours_bonus", "question_weight"]
+__all__ = [
+    "COUNTED",
+    "LONGEST",
+    "MOST",
+    "Scale",
+    "length_steps",
+    "neighbours_bonus",
+    "question_weight",
+]
 
 MOST = 45
 SATURATION = 2.2  # k1

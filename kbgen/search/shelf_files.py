@@ -10,7 +10,7 @@ shelves give equal bytes.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -30,6 +30,9 @@ __all__ = ["shelf_files"]
 WORDS_A_FILE = 400
 POSTINGS_BYTES = 2000
 NOTES_A_FILE = 8
+ALL_LETTERS = 1_800_000  # of the sentences of all notes together
+LEAST_LETTERS, MOST_LETTERS = 80, 600  # of the sentences of one note
+SHORTEST_CUT = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,26 +137,42 @@ def _places(places: Sequence[int]) -> int:
 
 
 def _note_files(collection: Collection) -> Iterator[Piece]:
-    families = _families(collection)
+    families = {name: number for number, name in enumerate(_families(collection))}
+    room = max(LEAST_LETTERS, min(MOST_LETTERS, ALL_LETTERS // max(1, collection.notes)))
     for start, block in enumerate(_blocks(collection.documents, NOTES_A_FILE)):
-        yield Piece(start, [_shown(document, families) for document in block])
+        yield Piece(start, [_shown(document, families, room) for document in block])
 
 
 def _families(collection: Collection) -> list[str]:
     """Return the names of all families that notes stand under, sorted."""
-    return sorted({name for d in collection.documents for name in d.shown()["families"]})
+    return sorted({name for d in collection.documents for name in d.families()})
 
 
-def _shown(document: SearchDocument, families: list[str]) -> list[Any]:
-    shown = document.shown()
-    return [
-        shown["title"],
-        "" if shown["address"] == f"n/{document.number:04}.html" else shown["address"],
-        shown["fix"],
-        shown["caution"],
-        [families.index(name) for name in shown["families"]],
-        *shown["lines"],
+def _shown(document: SearchDocument, families: Mapping[str, int], room: int) -> list[Any]:
+    """Return what a result shows of a note, its sentences cut to ``room`` letters."""
+    fix = _cut(document.fix, max(LEAST_LETTERS, room // 2))
+    row: list[Any] = [
+        document.title,
+        fix,
+        document.caution,
+        packed(families[name] for name in document.families()),
     ]
+    room -= len(fix)
+    for line in document.lines:
+        kept = _cut(line, room)
+        if not kept:
+            break
+        row.append(kept)
+        room -= len(kept)
+    return row
+
+
+def _cut(text: str, room: int) -> str:
+    """Return the text, cut after a word where it has more letters than there is room for."""
+    if len(text) <= room:
+        return text
+    kept = text[: max(0, room - 1)].rsplit(" ", 1)[0].rstrip(" ,;:.-")
+    return f"{kept}…" if len(kept) >= SHORTEST_CUT else ""
 
 
 def _facet(collection: Collection, kind: str) -> dict[str, list[str]]:
@@ -176,6 +195,11 @@ def _base(collection: Collection, pieces: dict[str, list[Piece]]) -> dict[str, A
         "postings": packed(_gaps(piece.first for piece in pieces["p"])),
         "block": NOTES_A_FILE,
         "families": _families(collection),
+        "elsewhere": {
+            str(position): document.address
+            for position, document in enumerate(collection.documents)
+            if document.address != f"n/{document.number:04}.html"
+        },
         "facets": list(FACETS),
         "threads": [
             [list(terms), page.thread, page.address]
@@ -206,7 +230,9 @@ def _grammar() -> dict[str, Any]:
         "denominators": sorted(q.DENOMINATORS),
         "series": q.SERIES,
         "pairs": sorted(q.NUMBER_PAIRS),
-        "units": q.NEWTON_METRES,
+        "forces": q.FORCES,
+        "levers": q.LEVERS,
+        "newtonMetres": q.NEWTON_METRES,
         "patterns": [p.pattern for p in (q.TORQUE, q.METRIC, q.BA, q.PIPE, q.INCH)],
         "weights": [question_weight(times) for times in range(1, COUNTED + 1)],
         "full": questions.FULL,

@@ -282,7 +282,8 @@ function makeGrammar(data) {
     return figures < 100 ? figures + "e" + exponent : "10e" + (exponent + 1);
   }
   function torque(m) {
-    const factor = data.units[m[3]];
+    const factor = m[7] ? data.newtonMetres[m[7]]
+      : data.forces[m[3] || m[6]] * data.levers[m[4] || m[5]];
     return [m[1], m[2]].filter(Boolean).map((text) => Number(text.replace(",", ".")))
       .filter((value) => value > 0).map((value) => "=" + twoFigures(value * factor) + "nm");
   }
@@ -652,9 +653,9 @@ async function find(text, limit = 10, kept = null) {
 async function shown(hit) {
   const base = await open();
   const block = await load("n" + Math.floor(hit.place / base.block));
-  const [title, address, fix, caution, families, ...lines] = block[hit.place % base.block];
-  return { title, fix, caution, lines, families: families.map((i) => base.families[i]),
-    address: address || "n/" + String(hit.note).padStart(4, "0") + ".html" };
+  const [title, fix, caution, families, ...lines] = block[hit.place % base.block];
+  return { title, fix, caution, lines, families: unpacked(families).map((i) => base.families[i]),
+    address: base.elsewhere[hit.place] || "n/" + String(hit.note).padStart(4, "0") + ".html" };
 }
 
 async function threadPages(question) {
