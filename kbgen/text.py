@@ -78,7 +78,8 @@ class Folded:
 
     def rewritten(self, start: int, end: int) -> bool:
         """Return whether anything between ``start`` and ``end`` was rewritten."""
-        return any(a < end and start < b for a, b, _, _ in self.edits)
+        edit = self._before(end - 1) if end > start else None
+        return edit is not None and edit[1] > start
 
     def _start(self, at: int) -> int:
         edit = self._before(at)

@@ -13,6 +13,7 @@ from kbgen.units.context import (
     is_code,
     names_symbol,
     names_thread_soon,
+    says_nothing_else,
     speaks_against,
     told_by_clock,
 )
@@ -116,7 +117,7 @@ def _hyphenated(low: str, pair: Pair, standard: bool, soon: bool) -> bool:
         return standard or not speaks_against(low, pair.start, pair.start)
     if speaks_against(low, pair.start, pair.end):
         return False
-    whole = not low[: pair.start].strip() and not low[pair.end :].strip(" .?!")
+    whole = says_nothing_else(low, pair.start, pair.end)
     return standard or whole or bears_thread(low, pair.start)
 
 

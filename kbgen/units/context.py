@@ -17,10 +17,14 @@ __all__ = [
     "names_many_soon",
     "names_symbol",
     "names_thread_soon",
+    "says_nothing_else",
     "speaks_against",
     "speaks_of_threads",
     "speaks_of_tightening",
 ]
+
+# How far around a figure to look, at most.
+NEAR = 80
 
 FASTENER = (
     r"(?:(?:set|grub|thumb|cap|machine|wing|lock)?(?:screws?|nuts?|bolts?)|studs?"
@@ -168,6 +172,13 @@ def speaks_against(low: str, start: int, end: int) -> bool:
     if patterns["plural"].match(low, end) is not None:
         return True
     return patterns["game"].search(low, max(0, start - 60), min(len(low), end + 60)) is not None
+
+
+def says_nothing_else(low: str, start: int, end: int) -> bool:
+    """Return whether the text is nothing but what stands from ``start`` to ``end``."""
+    if start > NEAR or len(low) - end > NEAR:
+        return False
+    return not low[:start].strip() and not low[end:].strip(" .?!\n")
 
 
 def counts_pages(low: str, start: int) -> bool:

@@ -13,6 +13,9 @@ from kbgen.units.quantity import Length
 
 __all__ = ["LengthRead", "length_at", "parse_length"]
 
+# How far back a quotation is followed.
+QUOTATION = 300
+
 MM = {
     "mm": Fraction(1),
     "cm": Fraction(10),
@@ -60,6 +63,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|place|use|turn|[a-z]+ing)\b)"
         ),
         "in_parts": re.compile(r"[./]\d+$"),
+        "quote": re.compile(r'(?<!\d)"'),
         "range": re.compile(rf"(?: ?(?:-|\.\.|…) ?| to | and | or )(?P<second>{NUMBER})"),
         "tolerance": re.compile(rf" ?(?:±|\+/-) ?(?P<by>{NUMBER})"),
         "mixed": re.compile(r"(?P<whole>\d{1,2})-(?P<part>\d{1,2}/(?:2|4|8|16|32|64))(?![\d/-])"),
@@ -141,10 +145,12 @@ def _unit(low: str, at: int) -> tuple[str, int] | None:
 
 def _closes_quote(low: str, at: int) -> bool:
     """Return whether the mark at ``at`` ends a quotation that was opened before."""
-    opened = low.rfind("“", 0, at)
+    since = max(0, at - QUOTATION)
+    opened = low.rfind("“", since, at)
     if opened >= 0 and '"' not in low[opened:at]:
         return True
-    return low.count('"', 0, at) % 2 == 1 and not re.search(r'\d"[^"]*$', low[:at])
+    marks = _patterns()["quote"].findall(low, since, at)
+    return len(marks) % 2 == 1
 
 
 def _made(at: int, end: int, first: Figure, second: Figure, unit: str) -> LengthRead | None:

@@ -8,7 +8,13 @@ from fractions import Fraction
 from functools import cache
 
 from kbgen.units.complete import complete
-from kbgen.units.context import bears_thread, counts_something, is_code, names_thread_soon
+from kbgen.units.context import (
+    bears_thread,
+    counts_something,
+    is_code,
+    names_thread_soon,
+    says_nothing_else,
+)
 from kbgen.units.designation import System, Thread
 from kbgen.units.reads import Asked, ThreadRead
 from kbgen.units.sizes import Size
@@ -139,7 +145,7 @@ def _something_else(asked: Asked, size: Size, series: Series, begin: int, end: i
 
 def _spoken_of(low: str, start: int, end: int) -> bool:
     """Return whether a thread is spoken of right before or behind, or nothing else is said."""
-    if not low[:start].strip() and not low[end:].strip(" ."):
+    if says_nothing_else(low, start, end):
         return True
     return names_thread_soon(low, end, strictly=True) or bears_thread(low, start)
 

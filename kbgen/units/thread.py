@@ -56,7 +56,7 @@ def thread_at(asked: Asked, at: int) -> ThreadRead | None:
     before = low[at - 1 : at]
     if before in ("-", "x") and low[at - 2 : at - 1] == "?":
         return _pitch_alone(low, at)
-    if "house" in low and not before.isalnum():
+    if low.find("house", at, at + 24) >= 0 and not before.isalnum():
         found = _patterns()["house"].match(low, at)
         if found is not None:
             return ThreadRead(_house(found), at, found.end())
