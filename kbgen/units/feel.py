@@ -185,10 +185,13 @@ def parse_tightness(text: str) -> Tightness:
     Raises: NotationError where the text is no such tightness.
     """
     ready = prepare(text)
+    low = ready.low
     reads = tightness_in(ready)
     if reads:
-        return reads[0].tightness
-    if ready.low.strip() == "seated":
+        rest = low[: reads[0].start] + low[reads[0].end :]
+        if not any(mark.isdigit() for mark in rest):
+            return reads[0].tightness
+    if low.strip() == "seated":
         return Tightness("seated")
     raise NotationError(
         f"expected a tightness such as 'snug, then an eighth of a turn', found '{text.strip()}'",
