@@ -43,10 +43,12 @@ ADJECTIVE = (
 )
 _UNITS = (
     r"(?:hours?|hrs?|minutes?|mins?|seconds?|secs?|days?|weeks?|months?|years?|yrs?|am|pm|a\.m|p\.m"
-    r"|o'?clock|mm|cm|metres?|meters?|km|miles?|inches|feet|ft|volts?|v|amps?|ma|watts?|w|ohms?|[kmg]?hz"
+    r"|o'?clock|mm|cm|metres?|meters?|km|miles?|inches|feet|ft|volts?|v|amps?|ma|watts?|w|ohms?"
+    r"|[kmg]?hz"
     r"|degrees?|deg|°|%|percent|per ?cent|pounds?|lbs?|ounces?|oz|kg|grams?|g|psi|bar|rpm|mph"
     r"|dollars?"
-    r"|euros?|pence|usd|each|every|people|persons|customers|machines|pages|dozen|letters|questions|stitches"
+    r"|euros?|pence|usd|each|every|people|persons|customers|machines|pages|dozen|letters"
+    r"|questions|stitches"
     r"|spi|turns?|times|pieces|pcs|teeth|layers?|plies|ply|wt|weight|tex|denier|items|parts"
     r"|families|homes?|students|members|viewers|minutes|spools|bobbins|needles|points?|goals?"
     r"|win|wins|loss|defeat|victory|ml|litres?|gallons?|drops?|mesh|grit|oil|range|ratio|scale"
@@ -88,14 +90,16 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "plural": re.compile(
             r" (?!(?:brass|stainless|across|less|is|was|this|as|has|us|unless|thus|plus|always|goes"
             r"|fits|takes|holds|binds"
-            r"|starts|runs|seems|looks|needs|strips|reads|means|works|stands|comes|belongs|enters|drops"
+            r"|starts|runs|seems|looks|needs|strips|reads|means|works|stands|comes|belongs|enters"
+            r"|drops"
             r"|stays|sits|gives|uses|wants|lies|ends|says|screws?|asks|serves"
             r"|does)\b)[a-z]{2,}s\b"
         ),
         "against": re.compile(
             r"(?:\b(?:pages?|pp?\.|lines?|chapters?|verses?|sections?|steps?|rows?|figs?\.?"
             r"|figures?|ages?"
-            r"|aged|between|from|scored?|won|lost|beat|beaten|ratio|tel\.?|phone|call|ext\.?|models?|type"
+            r"|aged|between|from|scored?|won|lost|beat|beaten|ratio|tel\.?|phone|call|ext\.?"
+            r"|models?|type"
             r"|serial|part"
             r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lot|batch|article|clauses?"
             r"|rules?"
@@ -107,7 +111,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|sept?|oct|nov|dec)|[$£€~@])[ :#]*$"
         ),
         "game": re.compile(
-            r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|bus|flight|pages|aged"
+            r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|bus|flight|pages"
+            r"|aged"
             r"|born|psalm|bible|yarn|denier|odds|votes?)\b"
         ),
         "pages": re.compile(

@@ -36,7 +36,8 @@ _LENGTH = r"[ -]?(?:mm\b|cm\b(?![ ·-]?k)|millim|centim|µm|micro|mils?\b|thou)"
 _TORQUE = (
     r"[ -]?(?:[cm]?n(?:\b|[ ·.*x-]{0,3}c?m|ewton)|milli|centi|lb|pound|f(?:oo|ee|t)|oz|ounce"
     r"|in[. ·-]{0,2}(?:lb|pound|oz|ounce)|inch(?:es)?[ -](?:lb|pound|oz|ounce)|m[· -]?k[gp]"
-    r"|k[gp]|kilo|gf?[ ·.*-]?cm|gram|cm[ ·-]?k)|(?: of)? (?:of )?an? (?:newton|foot|pound|kilo|inch[ -](?:pound|lb|ounce))"
+    r"|k[gp]|kilo|gf?[ ·.*-]?cm|gram|cm[ ·-]?k)|(?: of)? (?:of )?an? (?:newton|foot|pound|kilo"
+    r"|inch[ -](?:pound|lb|ounce))"
 )
 _RANGED = (
     r" ?[±+%]| plus (?:or )?minus|,? [\d.]| ?- ?[\d.?]| ?\.\.| ?…"

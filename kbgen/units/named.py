@@ -12,8 +12,8 @@ from kbgen.units.context import (
     bears_thread,
     counts_something,
     is_code,
-    names_thread_soon,
     says_nothing_else,
+    speaks_of_threads,
 )
 from kbgen.units.designation import System, Thread
 from kbgen.units.reads import Asked, ThreadRead
@@ -144,10 +144,10 @@ def _something_else(asked: Asked, size: Size, series: Series, begin: int, end: i
 
 
 def _spoken_of(low: str, start: int, end: int) -> bool:
-    """Return whether a thread is spoken of right before or behind, or nothing else is said."""
+    """Return whether threads are spoken of near by, or nothing else is said."""
     if says_nothing_else(low, start, end):
         return True
-    return names_thread_soon(low, end, strictly=True) or bears_thread(low, start)
+    return bears_thread(low, start) or speaks_of_threads(low, start, end)
 
 
 def _spelled_behind(low: str, tail: Tail) -> tuple[Tail, Fraction | None]:
