@@ -52,7 +52,8 @@ _UNITS = (
     r"|spi|turns?|times|pieces|pcs|teeth|layers?|plies|ply|wt|weight|tex|denier|items|parts"
     r"|families|homes?|students|members|viewers|minutes|spools|bobbins|needles|points?|goals?"
     r"|win|wins|loss|defeat|victory|ml|litres?|gallons?|drops?|mesh|grit|oil|range|ratio|scale"
-    r"|january|february|march|april|may|june|july|august|september|october|november|december"
+    r"|january|february|march|april|may|june|july|august|september|october"
+    r"|november|december"
     r"|jan|feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec)"
 )
 
@@ -98,21 +99,21 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "against": re.compile(
             r"(?:\b(?:pages?|pp?\.|lines?|chapters?|verses?|sections?|steps?|rows?|figs?\.?"
             r"|figures?|ages?"
-            r"|aged|between|from|scored?|won|lost|beat|beaten|ratio|tel\.?|phone|call|ext\.?"
+            r"|aged|mon|tues?|wed|thurs?|fri|sat|sun|between|from|scored?|won|lost|beat|beaten|ratio|tel\.?|phone|call|ext\.?"
             r"|models?|type"
             r"|serial|part"
-            r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lot|batch|article|clauses?"
+            r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lots?|batch|article|clauses?"
             r"|rules?"
             r"|room|flat|bus|route|platform|every|within|lasts?|questions?|slides?|class|iso|din"
             r"|jis|bs"
             r"|en|iec|item|ticket|invoice|track|weeks?|days?|psalms?|acts|january|february|march"
             r"|april"
             r"|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug"
-            r"|sept?|oct|nov|dec)|[$£€~@])[ :#]*$"
+            r"|sept?|oct|nov|dec)|[$£€~@])[ :#]*(?:\d+-\d+(?:,|,? and|,? or) )*$"
         ),
         "game": re.compile(
             r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|bus|flight|pages"
-            r"|aged"
+            r"|aged?"
             r"|born|psalm|bible|yarn|denier|odds|votes?)\b"
         ),
         "pages": re.compile(
@@ -171,7 +172,7 @@ def counts_something(low: str, at: int) -> bool:
 def speaks_against(low: str, start: int, end: int) -> bool:
     """Return whether the context says that a pair of whole numbers is no number size."""
     patterns = _patterns()
-    before = low[max(0, start - 30) : start]
+    before = low[max(0, start - 45) : start]
     if patterns["against"].search(before):
         return True
     if patterns["plural"].match(low, end) is not None:

@@ -108,7 +108,9 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     number = NUMBER
     most = (
         r"max(?:imum)?\.?|at (?:the )?(?:very )?most|(?:no|not) (?:more|greater|higher|tighter"
-        r"|harder) than|not (?:over|above)|(?:do not|don't|never|must not|should not|not|without)"
+        r"|harder) than|(?:not|never|don't)"
+        r" (?:go |turn it |tighten it |take it |be )?(?:over|above|past|beyond)|(?:do not|don't"
+        r"|never|must not|should not|not|without)"
         r" (?:to )?exceed(?:ing)?|up to|less than|under|below|<=?|≤|(?:upper )?limit(?:ed)?|\.\."
     )
     least = (
