@@ -28,33 +28,28 @@ NEAR = 80
 
 FASTENER = (
     r"(?:(?:set|grub|thumb|cap|machine|wing|lock)?(?:screws?|nuts?|bolts?)|studs?"
-    r"|threads?(?! (?:of|per|count|weight)\b)|threaded"
-    r"|threading|thd|taps?|tapped|tapping|dies?|holes?|inserts?|fasteners?|rods?|finials?|nipples?"
-    r"|bushings?|standoffs?|chasers?|helix|die-?nut|thread)"
+    r"|threads?(?! (?:of|per|count|weight)\b)|threaded|threading|thd|taps?|tapped|tapping|dies?"
+    r"|holes?|inserts?|fasteners?|rods?|finials?|nipples?|bushings?|standoffs?|chasers?|helix"
+    r"|die-?nut|thread)"
 )
 ADJECTIVE = (
-    r"(?:machine|set|cap|grub|thumb|wing|lock|brass|steel|stainless|hex|hexagon|socket|button|pan"
-    r"|flat|round|oval|fillister|cheese|countersunk|raised|head|headed|slotted|knurled|short|long"
-    r"|black|oversize|clamp|needle|shoulder|coarse|fine|unc|unf|unef|unified|american|british"
-    r"|whitworth|left-hand|right-hand|left|right|plug|taper|bottoming|hardened|new|old|odd|little"
-    r"|same|standard|ordinary|size|sized|retaining|adjusting|adjustment|mounting|fixing|lamp"
-    r"|presser|foot"
-    r"|bracket|hinge|bed|cover|plate|thumb-?|spare)"
+    r"(?:machine|set|cap|grub|thumb|wing|lock|brass|steel|stainless|hex|hexagon|socket|button"
+    r"|pan|flat|round|oval|fillister|cheese|countersunk|raised|head|headed|slotted|knurled|short"
+    r"|long|black|oversize|clamp|needle|shoulder|coarse|fine|unc|unf|unef|unified|american"
+    r"|british|whitworth|left-hand|right-hand|left|right|plug|taper|bottoming|hardened|new|old"
+    r"|odd|little|same|standard|ordinary|size|sized|retaining|adjusting|adjustment|mounting"
+    r"|fixing|lamp|presser|foot|bracket|hinge|bed|cover|plate|thumb-?|spare)"
 )
 _UNITS = (
-    r"(?:hours?|hrs?|minutes?|mins?|seconds?|secs?|days?|weeks?|months?|years?|yrs?|am|pm|a\.m|p\.m"
-    r"|o'?clock|mm|cm|metres?|meters?|km|miles?|inches|feet|ft|volts?|v|amps?|ma|watts?|w|ohms?"
-    r"|[kmg]?hz"
-    r"|degrees?|deg|°|%|percent|per ?cent|pounds?|lbs?|ounces?|oz|kg|grams?|g|psi|bar|rpm|mph"
-    r"|dollars?"
-    r"|euros?|pence|usd|each|every|people|persons|customers|machines|pages|dozen|letters"
-    r"|questions|stitches"
-    r"|spi|turns?|times|pieces|pcs|teeth|layers?|plies|ply|wt|weight|tex|denier|items|parts"
-    r"|families|homes?|students|members|viewers|minutes|spools|bobbins|needles|points?|goals?"
-    r"|win|wins|loss|defeat|victory|ml|litres?|gallons?|drops?|mesh|grit|oil|range|ratio|scale"
-    r"|january|february|march|april|may|june|july|august|september|october"
-    r"|november|december"
-    r"|jan|feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec)"
+    r"(?:hours?|hrs?|minutes?|mins?|seconds?|secs?|days?|weeks?|months?|years?|yrs?|am|pm|a\.m"
+    r"|p\.m|o'?clock|mm|cm|metres?|meters?|km|miles?|inches|feet|ft|volts?|v|amps?|ma|watts?|w"
+    r"|ohms?|[kmg]?hz|degrees?|deg|°|%|percent|per ?cent|pounds?|lbs?|ounces?|oz|kg|grams?|g|psi"
+    r"|bar|rpm|mph|dollars?|euros?|pence|usd|each|every|people|persons|customers|machines|pages"
+    r"|dozen|letters|questions|stitches|spi|turns?|times|pieces|pcs|teeth|layers?|plies|ply|wt"
+    r"|weight|tex|denier|items|parts|families|homes?|students|members|viewers|minutes|spools"
+    r"|bobbins|needles|points?|goals?|win|wins|loss|defeat|victory|ml|litres?|gallons?|drops?"
+    r"|mesh|grit|oil|range|ratio|scale|january|february|march|april|may|june|july|august"
+    r"|september|october|november|december|jan|feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec)"
 )
 
 
@@ -77,52 +72,43 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "bears": re.compile(
             rf"(?:\b{FASTENER}|\bsizes?|\bscrewed|\bcut|\bchased|\bcalled)\b[ ,:=(]*"
             r"(?:(?:is|are|was|were|it|it's|its|to|for|as|at least|a|an|the|take|takes|size|of"
-            r"|probably"
-            r"|about|say|says|said|i|think|just|only|marked|needs?|wants?|should|be|being|by"
-            r"|called)[ :]+){0,5}$"
+            r"|probably|about|say|says|said|i|think|just|only|marked|needs?|wants?|should|be"
+            r"|being|by|called)[ :]+){0,5}$"
         ),
         "counts": re.compile(
             rf"[ -]?(?:to |or so )?{_UNITS}\b|[ ]?[%°$£€:]|(?<=\d)[%°]"
             r"| (?:of (?:them|the|these|those|us|my|our)|a (?:day|week|month|year|time)"
-            r"|per(?! inch)"
-            r"|in all|to (?:do|go|come))\b"
+            r"|per(?! inch)|in all|to (?:do|go|come))\b"
         ),
         "symbol": re.compile(r" ?[AVWKCFNJ](?![\w.])"),
         "plural": re.compile(
-            r" (?!(?:brass|stainless|across|less|is|was|this|as|has|us|unless|thus|plus|always|goes"
-            r"|fits|takes|holds|binds"
-            r"|starts|runs|seems|looks|needs|strips|reads|means|works|stands|comes|belongs|enters"
-            r"|drops"
-            r"|stays|sits|gives|uses|wants|lies|ends|says|screws?|asks|serves"
-            r"|does)\b)[a-z]{2,}s\b"
+            r" (?!(?:brass|stainless|across|less|is|was|this|as|has|us|unless|thus|plus|always"
+            r"|goes|fits|takes|holds|binds|starts|runs|seems|looks|needs|strips|reads|means"
+            r"|works|stands|comes|belongs|enters|drops|stays|sits|gives|uses|wants|lies|ends"
+            r"|says|screws?|asks|serves|does)\b)[a-z]{2,}s\b"
         ),
         "against": re.compile(
             r"(?:\b(?:pages?|pp?\.|lines?|chapters?|verses?|sections?|steps?|rows?|figs?\.?"
-            r"|figures?|ages?"
-            r"|aged|mon|tues?|wed|thurs?|fri|sat|sun|between|from|scored?|won|lost|beat|beaten|ratio|tel\.?|phone|call|ext\.?"
-            r"|models?|type"
-            r"|serial|part"
-            r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lots?|batch|article|clauses?"
-            r"|rules?"
-            r"|room|flat|bus|route|platform|every|within|lasts?|questions?|slides?|class|iso|din"
-            r"|jis|bs"
-            r"|en|iec|item|ticket|invoice|track|weeks?|days?|psalms?|acts|january|february|march"
-            r"|april"
-            r"|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug"
-            r"|sept?|oct|nov|dec)|[$£€~@])[ :#]*(?:\d+-\d+(?:,|,? and|,? or) )*$"
+            r"|figures?|ages?|aged|mon|tues?|wed|thurs?|fri|sat|sun|between|from|scored?|won"
+            r"|lost|beat|beaten|ratio|tel\.?|phone|call|ext\.?|models?|type|serial|part"
+            r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lots?|batch|article"
+            r"|clauses?|rules?|room|flat|bus|route|platform|every|within|lasts?|questions?"
+            r"|slides?|class|iso|din|jis|bs|en|iec|item|ticket|invoice|track|weeks?|days?"
+            r"|psalms?|acts|january|february|march|april|may|june|july|august|september|october"
+            r"|november|december|jan|feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec)"
+            r"|[$£€~@])[ :#]*(?:\d+-\d+(?:,|,? and|,? or) )*$"
         ),
         "game": re.compile(
-            r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|bus|flight|pages"
-            r"|aged?"
-            r"|born|psalm|bible|yarn|denier|odds|votes?)\b"
+            r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|bus|flight"
+            r"|pages|aged?|born|psalm|bible|yarn|denier|odds|votes?)\b"
         ),
         "pages": re.compile(
             r"(?:\b(?:pages?|pp?\.|chapters?|verses?|ratios?|odds|scores?|scale|v)|[$£€])[ :]*$"
         ),
         "code": re.compile(
             r"(?:(?:part|serial|model|order|lot|item|ref|catalogue|cat|stock|drawing|figure|fig"
-            r"|plate|p/n|sku|codes?|tables?|paragraphs?|numbers|items?"
-            r"|issue|ticket|invoice|room|house|type|class|gate|grade|series)\.? )"
+            r"|plate|p/n|sku|codes?|tables?|paragraphs?|numbers|items?|issue|ticket|invoice|room"
+            r"|house|type|class|gate|grade|series)\.? )"
             r"(?:no\.? ?|number |nr\.? |#)?$"
         ),
         "at": re.compile(r"\b(?:at|by|until|till|before|after|around|about|since|past|the)[ \n]$"),

@@ -70,8 +70,7 @@ def _between() -> re.Pattern[str]:
         r"(?P<mark> ?[(\[] ?| ?/ ?| ?= ?| ?[≈~] ?| or |,? (?:that is|i\.e\.?|which is|being"
         r"|equals),? |, | - )"
         r"(?:or |about |approx(?:imately|\.)? ?|roughly |some |equals |= ?|≈ ?|~ ?|that is,? "
-        r"|i\.e\.,? "
-        r"|ca?\. ?|circa |nominally |equal to |max\.? |maximum |no more than |at most "
+        r"|i\.e\.,? |ca?\. ?|circa |nominally |equal to |max\.? |maximum |no more than |at most "
         r"|up to )*(?=[\d.])"
     )
 

@@ -40,8 +40,8 @@ _SNUG = (
 _FINGER = r"(?:finger|hand|thumb)s?[ -]?tight(?:en(?:ed)?)?(?: only)?"
 _SEATED = (
     r"seat(?:s|ed)?(?: (?:it|them|the [a-z]+))?(?: (?:fully|home|lightly))?|bottom(?:s"
-    r"|ed)?(?: (?:it|them))?(?: out)?"
-    r"|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in|the [a-z]+|fully|right))* home"
+    r"|ed)?(?: (?:it|them))?(?: out)?|(?:screw|run|drive|turn)(?:ed|s)?(?: (?:it|them|in"
+    r"|the [a-z]+|fully|right))* home"
 )
 
 
@@ -50,14 +50,12 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     base = rf"(?P<snug>{_SNUG})|(?P<finger>{_FINGER})|(?P<seated>{_SEATED})"
     more = (
         r"(?:,? ?(?:\+|plus|and then|then|followed by|and|&)|,)"
-        r"(?: (?:turn|rotate|tighten|go|give|it|them|by|through|on|another|a further|a|an|further"
-        r"|one|more|the"
-        r"|just|about|no more than|only))*"
+        r"(?: (?:turn|rotate|tighten|go|give|it|them|by|through|on|another|a further|a|an"
+        r"|further|one|more|the|just|about|no more than|only))*"
     )
     back = (
         r",? ?(?:-(?= ?\d)|(?:and |then |and then )?(?:back(?:ed|ing)?|slack(?:en|ened)?"
-        r"|loosen(?:ed)?|eased?"
-        r"|unscrew(?:ed)?|undone?|undo|turn(?:ed)? back)"
+        r"|loosen(?:ed)?|eased?|unscrew(?:ed)?|undone?|undo|turn(?:ed)? back)"
         r"(?: (?:it|them|off|back|out|by|about|the [a-z]+|through))*)"
     )
     past = (

@@ -44,10 +44,10 @@ _RANGED = (
     r"|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
 )
 _OTHER = (
-    r"[ -]?(?:in|met|\"|'|n[cefs]|t(?:\.?p|h(?:rea|d|r))|u[.ns ]|b\.? ?[as]|whit|ww|n\.?p"
-    r"|i\.?p|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house|gas|unified|american|national|extra"
-    r"|pitch|pipe|山|fine|coarse)| ?[x*]| (?:by|with|plus|per inch|to the inch)"
-    r"| (?:of )?an? (?:inch|met|milli|centi|thou)"
+    r"[ -]?(?:in|met|\"|'|n[cefs]|t(?:\.?p|h(?:rea|d|r))|u[.ns ]|b\.? ?[as]|whit|ww|n\.?p|i\.?p"
+    r"|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house|gas|unified|american|national|extra|pitch"
+    r"|pipe|山|fine|coarse)| ?[x*]| (?:by|with|plus|per inch|to the inch)| (?:of )?an? (?:inch"
+    r"|met|milli|centi|thou)"
 )
 # A figure and what hangs on to it: 12-28-04 and 12:40 are one word each.
 _CHAIN = r"(?:[.,:/-]\d+)*"

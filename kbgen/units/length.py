@@ -42,20 +42,17 @@ class LengthRead:
 @cache
 def _patterns() -> dict[str, re.Pattern[str]]:
     following = (
-        r"(?=[).,;:!?\]]|$| ?[/(=x×]| (?:long|wide|deep|thick|high|tall|across|apart|diameter|dia"
-        r"|od|id|bore"
-        r"|of|or|to|and|by|from|at|past|above|below|square|round|screws?|bolts?|nuts?|studs?"
-        r"|drill|bit|hex|drive"
-        r"|length|gap|hole|shaft|rod|pin|clearance|is|was|are|less|more|longer|shorter|wider"
-        r"|deeper|too|max|min)\b)"
+        r"(?=[).,;:!?\]]|$| ?[/(=x×]| (?:long|wide|deep|thick|high|tall|across|apart|diameter"
+        r"|dia|od|id|bore|of|or|to|and|by|from|at|past|above|below|square|round|screws?|bolts?"
+        r"|nuts?|studs?|drill|bit|hex|drive|length|gap|hole|shaft|rod|pin|clearance|is|was|are"
+        r"|less|more|longer|shorter|wider|deeper|too|max|min)\b)"
     )
     return {
         "unit": re.compile(
             r"(?: of)?(?: an?)?(?:[ -]?(?P<mm>mm|millimet(?:re|er)s?)\b|[ -]?(?P<cm>cm"
-            r"|centimet(?:re|er)s?)\b"
-            r"|[ -]?(?P<um>µm|microns?|micromet(?:re|er)s?)\b"
-            r"|[ -]?(?P<thou>thou(?:sandths?(?: of an inch)?)?|mils?)\b"
-            r"|[ -](?P<m>met(?:re|er)s?)\b|[ -]?(?P<ft>ft)\b"
+            r"|centimet(?:re|er)s?)\b|[ -]?(?P<um>µm|microns?|micromet(?:re|er)s?)\b"
+            r"|[ -]?(?P<thou>thou(?:sandths?(?: of an inch)?)?|mils?)\b|[ -](?P<m>met(?:re"
+            r"|er)s?)\b|[ -]?(?P<ft>ft)\b"
             rf"|[ -]?(?P<in>inch(?:es)?\b|\"|''|in\.(?= [a-z])|in(?:\.|\b){following}))(?!\^|²|2\b)"
         ),
         "inch_anyway": re.compile(

@@ -50,9 +50,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         ),
         "road": re.compile(
             r" (?:motorway|south|north|east|west|towards|postcode|road|junction|toll|services"
-            r"|chip|processor|camera|rifle|carbine|tank"
-            r"|macbook"
-            r"|mac|laptop|money|globular|galaxy|bus|highway|corridor|competition|max|pro|ultra)\b"
+            r"|chip|processor|camera|rifle|carbine|tank|macbook|mac|laptop|money|globular|galaxy"
+            r"|bus|highway|corridor|competition|max|pro|ultra)\b"
         ),
         "road_before": re.compile(
             r"\b(?:on|along|off|up|down|via|of|leica|bmw|apple|mini|macbook|nikon|canon"
@@ -64,8 +63,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             rf"(?P<noun>(?: (?P<fine>fine|coarse))?(?:[ -](?:{FASTENER}))?)"
             r"(?P<sep>,? ?\(?(?:x|by|with|at|on|and|-)? ?(?:an? |the )?| ?x ?)"
             rf"(?:(?P<pitch>{_PITCH}) ?-?(?:mm|millimet(?:re|er)s?)?[ -](?P<word>pitch"
-            rf"|thread pitch)\b"
-            rf"|pitch(?: of| is|:|=)? ?(?P<after>{_PITCH})(?: ?mm\b)?"
+            rf"|thread pitch)\b|pitch(?: of| is|:|=)? ?(?P<after>{_PITCH})(?: ?mm\b)?"
             rf"|(?<=[xy] )(?P<bare>{_PITCH})(?: ?mm\b)?|(?<=x)(?P<tight>{_PITCH})(?: ?mm\b)?)\)?"
         ),
         "alone": re.compile(

@@ -135,9 +135,9 @@ _AHEAD = (
 
 _BEHIND = (
     r"[ -](?:newton|milli|centi|inch|in\b|f(?:oo|ee)?t|lb|pound|ounce|oz|kilo|kg|kp|n[ ·.*-]?m"
-    r"|[cm]?nm|mm|cm|b[. ]?a\b|b\.a|b s|by |x |th(?:rea)?ds?[ /](?:per|to|in)|tpi|t\.p|thou|point"
-    r"|x?\d"
-    r"|u\.?n\.?[cfs]|whit|bs|ips?\b|(?:of )?an? (?:newton|inch|foot|met|milli|centi|thou))"
+    r"|[cm]?nm|mm|cm|b[. ]?a\b|b\.a|b s|by |x |th(?:rea)?ds?[ /](?:per|to|in)|tpi|t\.p|thou"
+    r"|point|x?\d|u\.?n\.?[cfs]|whit|bs|ips?\b|(?:of )?an? (?:newton|inch|foot|met|milli|centi"
+    r"|thou))"
 )
 
 

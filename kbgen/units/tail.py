@@ -78,8 +78,8 @@ _HAND = (
     r"(?P<left>l\.? ?[/-]?h\.?t?(?![a-z])(?:[ -]threads?\b)?"
     r"|left[ -]?hand(?:ed)?(?:[ -](?:threads?|threaded|helix)\b)?|left[ -]thread(?:ed)?\b"
     r"|(?:reversed?|backwards?|anti-?clockwise)[ -]thread(?:s|ed)?\b|left(?=\)))"
-    r"|(?P<right>r\.?h\.?(?![a-z])(?: threads?\b)?"
-    r"|right[ -]?hand(?:ed)?(?:[ -](?:threads?|threaded)\b)?)"
+    r"|(?P<right>r\.?h\.?(?![a-z])(?: threads?\b)?|right[ -]?hand(?:ed)?(?:[ -](?:threads?"
+    r"|threaded)\b)?)"
 )
 # A side and not a hand: "left-hand side", "the left-hand cover".
 _SIDE = (
@@ -125,9 +125,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         ),
         "number": re.compile(r"(?:#|\b(?:no|nr|num)(?:\.|°)? ?|\bnumber[ -]|\bsize )[ ]?$"),
         "tpi": re.compile(
-            r",? ?\(?(?:-|@ ?)?(?:t\.?p\.?i\b\.?"
-            r"|th(?:rea)?ds?\.?[ -]?(?:per|to the|to an|an?|/|p)[ -.]?(?:inch\b|in\b\.?)"
-            r"|(?:per|/) ?inch\b|山)\)?"
+            r",? ?\(?(?:-|@ ?)?(?:t\.?p\.?i\b\.?|th(?:rea)?ds?\.?[ -]?(?:per|to the|to an|an?|/"
+            r"|p)[ -.]?(?:inch\b|in\b\.?)|(?:per|/) ?inch\b|山)\)?"
         ),
         "length": re.compile(
             rf"(?:[ -]?x[ -]?| by (?:an? )?|, ?(?=\S+ ?(?:mm|\"|in(?:ch(?:es)?)?\.?) (?:long|lg)))"

@@ -132,14 +132,12 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "least": re.compile(rf"(?<![a-z])(?:{least}){link}$"),
         "most_after": re.compile(
             r",? ?\(?(?:max(?:imum)?\b\.?|at (?:the )?(?:very )?most\b|or (?:less|lower|under"
-            r"|below)\b|tops\b"
-            r"|and no (?:more|higher|tighter)\b|(?:upper )?limit\b|is the (?:limit|most"
-            r"|maximum)\b)\)?"
+            r"|below)\b|tops\b|and no (?:more|higher|tighter)\b|(?:upper )?limit\b"
+            r"|is the (?:limit|most|maximum)\b)\)?"
         ),
         "least_after": re.compile(
-            r",? ?\(?(?:min(?:imum)?\b(?! ?\d)\.?|at (?:the )?(?:very )?least\b|or (?:more|higher"
-            r"|over|above)\b"
-            r"|and no less\b|is the (?:least|minimum)\b)\)?"
+            r",? ?\(?(?:min(?:imum)?\b(?! ?\d)\.?|at (?:the )?(?:very )?least\b|or (?:more"
+            r"|higher|over|above)\b|and no less\b|is the (?:least|minimum)\b)\)?"
         ),
         "angle": re.compile(
             r",? ?(?:\+|plus|(?:and )?then|followed by|and(?: then)?|&)"
