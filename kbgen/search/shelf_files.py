@@ -3,7 +3,8 @@
 ``find/base.js`` says what there is and where, ``find/grammar.js`` how questions are
 read. ``find/w….js`` hold the words in order with their terms, ``find/t….js`` the same
 words by their tails, ``find/p….js`` the postings, ``find/n….js`` the lines that results
-are shown with, ``find/f….js`` the facets. Everything is sorted and printable, and equal
+are shown with, ``find/f….js`` the facets; ``find/all….js`` are all pieces of a small
+collection, for a reader who types. Everything is sorted and printable, and equal
 shelves give equal bytes.
 """
 
@@ -30,6 +31,8 @@ __all__ = ["shelf_files"]
 WORDS_A_FILE = 400
 POSTINGS_BYTES = 2000
 NOTES_A_FILE = 8
+BUNDLED_NOTES = 6000  # up to so many notes, the pieces are there in bundles as well
+BUNDLE_BYTES = 200_000
 ALL_LETTERS = 1_800_000  # of the sentences of all notes together
 LEAST_LETTERS, MOST_LETTERS = 80, 600  # of the sentences of one note
 SHORTEST_CUT = 24
@@ -52,13 +55,32 @@ def shelf_files(shelf: Shelf) -> Iterator[tuple[str, bytes]]:
         "p": list(_posting_files(collection)),
         "n": list(_note_files(collection)),
     }
-    yield _file("base", _base(collection, pieces))
+    shards = [
+        _file(f"{kind}{number}", piece.content)
+        for kind, files in pieces.items()
+        for number, piece in enumerate(files)
+    ]
+    bundles = list(_bundles(shards)) if collection.notes <= BUNDLED_NOTES else []
+    yield _file("base", {**_base(collection, pieces), "bundles": len(bundles)})
     yield _file("grammar", _grammar())
     for kind in FACETS:
         yield _file(f"f{kind}", _facet(collection, kind))
-    for kind, files in pieces.items():
-        for number, piece in enumerate(files):
-            yield _file(f"{kind}{number}", piece.content)
+    yield from shards
+    yield from bundles
+
+
+def _bundles(shards: Iterable[tuple[str, bytes]]) -> Iterator[tuple[str, bytes]]:
+    """Put everything together again, for a reader who types: no key stroke waits for a file."""
+    block: list[bytes] = []
+    number = size = 0
+    for _, data in shards:
+        block.append(data)
+        size += len(data)
+        if size > BUNDLE_BYTES:
+            yield f"find/all{number}.js", b"".join(block)
+            block, size, number = [], 0, number + 1
+    if block:
+        yield f"find/all{number}.js", b"".join(block)
 
 
 def _file(name: str, content: Any) -> tuple[str, bytes]:

@@ -20,7 +20,6 @@ from typing import Any
 
 from whoosh import fields, formats
 from whoosh.filedb.filestore import FileStorage
-from whoosh.query import Or, Term
 from whoosh.reading import TermNotFound
 from whoosh.scoring import BaseScorer, WeightingModel
 from whoosh.util.filelock import try_for
@@ -259,6 +258,7 @@ class NoteReader:
 
     def searched(self, terms: Iterable[tuple[str, int]], limit: int) -> list[tuple[int, int]]:
         """Rank by Whoosh's own searcher under the same model: slower, for comparison."""
+        from whoosh.query import Or, Term
         from whoosh.searching import Searcher
 
         searcher = Searcher(self._reader, weighting=Impacts(self))

@@ -58,7 +58,13 @@ function step1b(word, p1) {
   return head.length === p1 && endsShort(head) ? head + "e" : head;
 }
 
-function stem(said) {
+const stems = new Map();
+function stem(word) {
+  if (!stems.has(word)) stems.set(word, stemmed(word));
+  return stems.get(word);
+}
+
+function stemmed(said) {
   if (WHOLE.has(said)) return WHOLE.get(said);
   if (said.length < 3) return said;
   let word = said.replace(/^y/, "Y").replace(/([aeiouy])y/g, "$1Y");
@@ -166,6 +172,23 @@ function load(name) {
   return waiting.get(name);
 }
 
+// A reader who types gets all pieces of a small collection, one bundle after the other, so
+// that no key stroke waits for a file. One question alone loads only what it needs.
+let warming = null;
+async function warm() {
+  const base = await open();
+  if (navigator.connection && navigator.connection.saveData) return;
+  for (let number = 0; number < base.bundles; number += 1) {
+    await new Promise((done) => {
+      const script = document.createElement("script");
+      script.src = "find/all" + number + ".js";
+      script.onload = script.onerror = () => { script.remove(); done(); };
+      document.head.append(script);
+    });
+  }
+}
+const warmOnce = () => { warming = warming || warm(); return warming; };
+
 // ---------------------------------------------------------------- words, threads, torques
 
 const VULGAR = /[\u00bc-\u00be\u2150-\u215e\u2189]/g;
@@ -185,6 +208,7 @@ function makeGrammar(data) {
   const readers = [torque, metric, ba, pipe, inch];
 
   function fold(text) {
+    if (/^[\x00-\x7f]*$/.test(text)) return text.toLowerCase();
     const spell = (whole) => Array.from(whole, (sign) => spelled.get(sign) ?? sign).join("");
     return spell(spell(text.replace(VULGAR, " $&")).normalize("NFKD"))
       .replace(/[\u0300-\u036f]/g, "").replace(/[^\x00-\x7f]/gu, " ").toLowerCase();
@@ -394,17 +418,20 @@ function stemNumber(base, term) {
   return termNumber(base, term.startsWith("=") || stem(term) === term ? term : "^" + term);
 }
 
-// Rows of sorted shards from `start` on while they begin with it.
-async function* rowsFrom(firsts, shardOf, start) {
+// Rows of sorted shards that begin with `start`, each with how common it is.
+async function rowsFrom(firsts, shardOf, start) {
+  const found = [];
   for (let shard = Math.max(0, lastNotAfter(firsts, start)); shard < firsts.length; shard += 1) {
-    const table = await shardOf(shard);
+    const loaded = shardOf(shard);
+    const table = loaded instanceof Promise ? await loaded : loaded;
     let at = lastNotAfter(table.words, start);
     if (at < 0 || table.words[at] < start) at += 1;
     for (; at < table.words.length; at += 1) {
-      if (!table.words[at].startsWith(start)) return;
-      yield [table.words[at], table.common[at]];
+      if (!table.words[at].startsWith(start)) return found;
+      found.push([table.words[at], table.common[at]]);
     }
   }
+  return found;
 }
 
 const postingShard = (base, shard) => once("p" + shard, (text) => {
@@ -455,24 +482,20 @@ function likeliest(found) {
   return [...best].sort((a, b) => b[1] - a[1] || (a[0] < b[0] ? -1 : 1)).map(([term]) => term);
 }
 
-async function beginning(base, word) {
-  const found = [];
-  for await (const row of rowsFrom(base.words, wordShard, word)) found.push(row);
-  return found;
-}
+const beginning = (base, word) => rowsFrom(base.words, wordShard, word);
 
 async function nearby(base, rules, word) {
-  const found = await beginning(base, word.slice(0, rules.head));
   const h = rules.head;
   const keys = new Set([word.slice(h), word.slice(h - 1), word.slice(h + 1),
     word.slice(h - 1, h) + word.slice(h + 1)]);
-  for (const key of keys) {
-    for await (const [row, common] of rowsFrom(base.tails, tailShard, key + "!")) {
-      const [tail, head] = row.split("!");
-      found.push([head + tail, common]);
-    }
+  const [begun, ...tailed] = await Promise.all([beginning(base, word.slice(0, h)),
+    ...[...keys].map((key) => rowsFrom(base.tails, tailShard, key + "!"))]);
+  const found = begun.filter(([other]) => near(word, other));
+  for (const [row, common] of tailed.flat()) {
+    const [tail, head] = row.split("!");
+    if (near(word, head + tail)) found.push([head + tail, common]);
   }
-  return found.filter(([other]) => near(word, other));
+  return found;
 }
 
 async function guess(base, rules, word, last) {
@@ -678,6 +701,7 @@ function element(name, text, className) {
   return made;
 }
 
+const lineTerms = new Map();
 async function bestLine(question, lines) {
   const rules = await grammar();
   const weights = question.weights;
@@ -685,7 +709,8 @@ async function bestLine(question, lines) {
   let most = 0;
   for (const line of lines) {
     let sum = 0;
-    for (const term of new Set(rules.plainTerms(line))) sum += weights.get(term) || 0;
+    if (!lineTerms.has(line)) lineTerms.set(line, [...new Set(rules.plainTerms(line))]);
+    for (const term of lineTerms.get(line)) sum += weights.get(term) || 0;
     if (sum > most) { most = sum; best = line; }
   }
   return best || lines[0] || "";
@@ -714,6 +739,9 @@ function start() {
   const list = document.getElementById("find-results");
   if (!form || !field || !status || !list) return;
   let turn = 0;
+  let later = 0;
+  let under = Promise.resolve();
+  receive.settled = () => under;
 
   async function answer(text) {
     const mine = turn += 1;
@@ -747,6 +775,10 @@ function start() {
     status.textContent = said.join(" ");
   }
   function keep(text) {
+    clearTimeout(later);
+    later = setTimeout(keepNow, 400, text);
+  }
+  function keepNow(text) {
     const address = new URL(location.href);
     if (text.trim()) address.searchParams.set("q", text); else address.searchParams.delete("q");
     try { history.replaceState(null, "", address); } catch { /* some readers forbid it on files */ }
@@ -756,11 +788,13 @@ function start() {
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     keep(field.value);
-    answer(field.value).catch(broken);
+    under = answer(field.value).catch(broken);
   });
+  field.addEventListener("focus", warmOnce, { once: true });
   field.addEventListener("input", () => {
+    warmOnce();
     keep(field.value);
-    answer(field.value).catch(broken);
+    under = answer(field.value).catch(broken);
   });
   const given = new URLSearchParams(location.search).get("q");
   if (given) {
