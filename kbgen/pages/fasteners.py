@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from markupsafe import Markup
 
+from kbgen.checks import nut_factor
 from kbgen.content import FamilyFile
 from kbgen.content.models import Defaults, Fastener, RegisterRow
 from kbgen.links import Reference, Scheme, address_of
@@ -27,7 +28,6 @@ from kbgen.units import (
     dimensions,
     judge,
     parse_length,
-    parse_torque,
 )
 
 __all__ = ["label", "mixups", "profile_of", "registered", "series_name"]
@@ -138,15 +138,13 @@ def _tightness(shelf: Shelf, fastener: Fastener) -> Markup:
     """
     if not fastener.torque:
         return shelf.figured(fastener.tightness or "")
-    try:
-        torque = parse_torque(fastener.torque)
-        inches = describe_torque(torque)["in_units"]["lbf·in"]
-    except ValueError:
-        return shelf.figured(fastener.torque)
-    if "(" in fastener.torque:
-        return shelf.figured(fastener.torque)
+    written = shelf.figured(fastener.torque)
+    torque = shelf.torque(fastener.torque)
+    if torque is None or torque.unit is None or "(" in fastener.torque:
+        return written
+    inches = describe_torque(torque)["in_units"]["lbf·in"]
     figures = [f"{figure:.2g}" for figure in dict.fromkeys(inches) if figure is not None]
-    return shelf.figured(fastener.torque) + Markup(" · ") + measure(f"{'..'.join(figures)} lbf·in")
+    return written + Markup(" · ") + measure(f"{'..'.join(figures)} lbf·in")
 
 
 def _share(shelf: Shelf, fastener: Fastener, thread: Thread | None) -> Markup:
@@ -155,14 +153,15 @@ def _share(shelf: Shelf, fastener: Fastener, thread: Thread | None) -> Markup:
     Shape: a bar from nought to the whole proof load, and the same in words; empty where
     no torque is stated or nothing is known of the thread's strength.
     """
-    if not fastener.torque or thread is None:
+    torque = shelf.torque(fastener.torque or "")
+    if torque is None or thread is None:
         return Markup("")
     workshop = shelf.tree.workshop
     defaults = workshop.defaults if workshop else Defaults()
-    factor = float(defaults.nut_factor) if defaults.nut_factor else None
+    factor = nut_factor(defaults.nut_factor or "")
     strength = fastener.strength or defaults.strength
     try:
-        told = describe_torque(parse_torque(fastener.torque), thread, strength, factor)
+        told = describe_torque(torque, thread, strength, factor)
     except ValueError:
         return Markup("")
     share = told["proof_share"]
@@ -170,13 +169,11 @@ def _share(shelf: Shelf, fastener: Fastener, thread: Thread | None) -> Markup:
         return Markup("")
     low, high = (round(100 * part) for part in share)
     percent = f"{low} %" if low == high else f"{low}–{high} %"
-    assumed = "; ".join(told["assumed"])
-    words = Markup("{} of proof").format(percent)
-    return (
-        load_bar(*share)
-        + words
-        + (Markup(" <small>({})</small>").format(assumed) if assumed else "")
-    )
+    said = [] if fastener.strength else [f"strength {strength} assumed"] if strength else []
+    said += [f"nut factor {defaults.nut_factor} assumed"] if factor else []
+    said += [line for line in told["assumed"] if "not stated" in line]
+    words = Markup("{} of proof <small>({})</small>").format(percent, "; ".join(said))
+    return load_bar(*share) + words
 
 
 def mixups(

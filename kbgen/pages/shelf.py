@@ -27,7 +27,7 @@ from kbgen.links import (
 from kbgen.pages.figures import measure, stamp, with_fractions
 from kbgen.pages.views import CorrectionLine, LinkView
 from kbgen.text import NotationError
-from kbgen.units import HouseThreads, Kind, Stated, Thread, parse_thread, scan
+from kbgen.units import HouseThreads, Kind, Stated, Thread, Torque, parse_thread, scan
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -101,6 +101,13 @@ class Shelf:
             return parse_thread(text)
         except NotationError:
             return None
+
+    def torque(self, text: str) -> Torque | None:
+        """Return the torque that a field states, in one unit or two; None where it states none."""
+        for stated in self._scan(text):
+            if isinstance(stated.value, Torque):
+                return stated.value
+        return None
 
     # --- where things are
 

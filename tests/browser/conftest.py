@@ -3,6 +3,7 @@ from __future__ import annotations
 import functools
 import http.server
 import shutil
+import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -20,6 +21,13 @@ ROOT = Path(__file__).resolve().parents[2]
 class QuietHandler(http.server.SimpleHTTPRequestHandler):
     def log_message(self, *_: object) -> None:
         pass
+
+
+class QuietServer(http.server.ThreadingHTTPServer):
+    def handle_error(self, request: object, client_address: object) -> None:
+        """Say nothing of a browser that went on before it had read everything."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)  # type: ignore[arg-type]
 
 
 @pytest.fixture(scope="session")
@@ -44,7 +52,7 @@ def browser() -> Iterator[Browser]:
 def over_http(site: Path) -> Iterator[str]:
     """The address of the site on this machine, in a folder below the server's root."""
     handler = functools.partial(QuietHandler, directory=str(site.parent.parent))
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+    with QuietServer(("127.0.0.1", 0), handler) as server:
         thread = threading.Thread(target=server.serve_forever)
         thread.start()
         yield f"http://127.0.0.1:{server.server_address[1]}/under/here/"
