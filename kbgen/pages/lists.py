@@ -201,7 +201,7 @@ def find_page() -> Page:
     """Return the page that is searched on; with scripts off it leads to the lists."""
     groups = (
         IndexGroup(
-            "Without scripts",
+            "Or by list",
             (
                 IndexRow(LinkView("What it does wrong", "symptoms.html"), "complaints, A to Z"),
                 IndexRow(LinkView("Which machine", "families.html"), "model families"),
@@ -210,7 +210,7 @@ def find_page() -> Page:
                 IndexRow(LinkView("All notes", "notes.html"), "by number"),
             ),
             "lists",
-            "The same notes stand in these lists.",
+            "The same notes stand in these lists, which need no scripts.",
         ),
     )
     return Page(

@@ -54,7 +54,7 @@ def _chapters(shelf: Shelf, recording: RecordingFile) -> Iterator[ChapterView]:
         said = [caption for caption in recording.captions if start <= caption.start < end]
         yield ChapterView(
             anchor=moment_anchor(chapter.at) if first else "",
-            at=chapter.at,
+            at=clock(start),
             title=shelf.prose(chapter.title),
             moment=moment(recording.model.address, start),
             note=shelf.note_link(note) if note else None,
