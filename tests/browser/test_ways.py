@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -76,6 +77,14 @@ def test_no_id_stands_twice_and_nothing_is_inline(site: Path) -> None:
     for start, page in read(site).items():
         assert len(page.ids) == len(set(page.ids)), start
         assert page.inline == [], start
+
+
+def test_a_note_is_at_most_14000_bytes_compressed_and_a_family_24000(site: Path) -> None:
+    """With the inlined style and the drawings; photographs are files of their own."""
+    for folder, most in (("n", 14_000), ("m", 24_000)):
+        for path in sorted((site / folder).glob("*.html")):
+            size = len(gzip.compress(path.read_bytes(), 9, mtime=0))
+            assert size <= most, f"{folder}/{path.name} is {size} bytes"
 
 
 def test_every_page_is_reached_from_home(site: Path) -> None:
