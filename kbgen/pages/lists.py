@@ -245,7 +245,6 @@ def home_page(shelf: Shelf) -> Page:
         "everything",
     )
     body = FrontDoor(
-        about=workshop.motto or "" if workshop else "",
         groups=tuple(group for group in (symptoms, families, notes) if group.rows),
         newest=tuple(
             IndexRow(shelf.note_link(note), "", day(note.front.revised)) for note in newest[:NEWEST]

@@ -8,7 +8,7 @@ or an empty text means that there is nothing to show.
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from markupsafe import Markup
 
@@ -332,7 +332,6 @@ class IndexRow:
     link: LinkView
     says: Markup | str = ""
     end: Markup | str = ""
-    signal: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,7 +348,5 @@ class IndexGroup:
 class FrontDoor:
     """The home page: the ways in, and what changed last."""
 
-    about: str
     groups: tuple[IndexGroup, ...]
     newest: tuple[IndexRow, ...]
-    counts: tuple[tuple[int, str, str], ...] = field(default=())
