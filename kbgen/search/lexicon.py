@@ -8,21 +8,23 @@ share all that follows them; between the two no near word is missed.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
 
-__all__ = ["HEAD", "SHORTEST", "Lexicon", "near", "tail_keys"]
+__all__ = ["HEAD", "LETTERS", "SHORTEST", "Lexicon", "near", "tail_keys"]
 
 HEAD = 3  # letters after which a word's tail begins
+LETTERS = re.compile(r"[a-z]+")
 SHORTEST = 4  # letters of a word that may have slipped
 
 
 class Lexicon:
-    """The words of a collection, sorted."""
+    """The words of a collection that are of letters alone, sorted."""
 
     def __init__(self, words: Iterable[str]) -> None:
-        self.words: Sequence[str] = sorted(words)
+        self.words: Sequence[str] = sorted(word for word in words if LETTERS.fullmatch(word))
 
     @cached_property
     def _tails(self) -> dict[str, list[str]]:

@@ -2,7 +2,8 @@
 
 What was said plainly counts in full. A word that no note holds is taken for the
 words that its letters begin, when it is the last and half typed, else for those
-one slip of the finger away, else for two words written as one. All arithmetic is
+one slip of the finger away, else for two words written as one; a word one slip from
+a stop word is taken for that, and left out, unless two letters were exchanged. All arithmetic is
 on whole numbers, and the page's script does the same.
 """
 
@@ -17,7 +18,7 @@ from typing import Protocol
 
 from kbgen.search.analysis import STOP_WORDS, fold, plain_terms, stem, words
 from kbgen.search.documents import Widening
-from kbgen.search.lexicon import HEAD, SHORTEST, Lexicon
+from kbgen.search.lexicon import HEAD, LETTERS, SHORTEST, Lexicon, near
 from kbgen.search.quantities import ATOM, Reading, read_quantities
 from kbgen.search.ranking import question_weight
 
@@ -25,12 +26,12 @@ __all__ = ["Index", "Question", "Widened", "ask"]
 
 FULL = 16
 WIDENED = 8  # of 16: what the vocabulary adds
-GUESSED = 12  # of 16: what a word that no note holds was taken for
+GUESSED = 12  # of 16: each of several terms that a word no note holds was taken for
 JOINED = 8  # of 16: two words of the question that the notes write as one
 BEGUN = 3  # so many terms at most stand for a half-typed word
-SLIPPED = 1  # and so many for a slipped one
+SLIPPED = 2  # and so many for a slipped one
 PART = 3  # letters at least of each of two words written as one
-LETTERS = re.compile(r"[a-z]+")
+STOPS_THAT_SLIP = sorted(word for word in STOP_WORDS if len(word) >= SHORTEST)
 
 
 class Index(Protocol):
@@ -144,44 +145,58 @@ def _mend(
 ) -> list[str]:
     """Add what unknown words were meant for; return the terms in the order said."""
     order = []
-    meant: dict[str, list[str]] = {}
+    meant: dict[str, dict[str, str]] = {}
     open_end = bool(re.search(r"[a-z0-9]$", fold(text)))
     for place, word in enumerate(said):
         term = stem(word)
         if word not in meant and not index.holders(term) and word not in joined:
             last = open_end and place == len(said) - 1
             meant[word] = guesses = _guess(word, last, index)
+            share = FULL if len(guesses) == 1 else GUESSED
+            weight = weights.pop(term, FULL) if guesses else 0
             for guess in guesses:
-                weights[guess] = max(weights.get(guess, 0), weights[term] * GUESSED // FULL)
+                weights[guess] = max(weights.get(guess, 0), weight * share // FULL)
             if guesses:
-                widened.append(Widened(word, " / ".join(guesses)))
-        order.append(meant[word][0] if meant.get(word) else term)
+                widened.append(Widened(word, " / ".join(guesses.values())))
+        order.append(next(iter(meant.get(word, ())), term))
     return order
 
 
-def _guess(word: str, last: bool, index: Index) -> list[str]:
-    """Return the terms that a word no note holds may stand for, the likeliest first."""
+def _guess(word: str, last: bool, index: Index) -> dict[str, str]:
+    """Return the terms that a word no note holds may stand for, the likeliest first.
+
+    Shape: each term with a word of the notes that it is the stem of.
+    """
     if not LETTERS.fullmatch(word):
-        return []
+        return {}
     if last and len(word) >= HEAD:
-        begun = _likeliest(index.lexicon.beginning(word), index)
+        begun = _likeliest(index.lexicon.beginning(word), index, BEGUN)
         if begun:
-            return begun[:BEGUN]
+            return begun
     if len(word) >= SHORTEST:
-        slipped = _likeliest(index.lexicon.near(word), index)
+        found = index.lexicon.near(word)
+        swapped = [other for other in found if sorted(other) == sorted(word)]
+        if not swapped and any(near(word, other) for other in STOPS_THAT_SLIP):
+            return {}
+        if not found and len(stem(word)) >= SHORTEST:
+            found = index.lexicon.near(stem(word))
+        slipped = _likeliest(swapped or found, index, SLIPPED)
         if slipped:
-            return slipped[:SLIPPED]
+            return slipped
     for at in range(PART, len(word) - PART + 1):
-        first, second = stem(word[:at]), stem(word[at:])
-        if index.holders(first) and index.holders(second):
-            return [first, second]
-    return []
+        parts = {stem(part): part for part in (word[:at], word[at:])}
+        if all(map(index.holders, parts)):
+            return parts
+    return {}
 
 
-def _likeliest(said: Iterable[str], index: Index) -> list[str]:
-    """Return the terms of the words, those that most notes hold first."""
-    terms = {stem(word) for word in said if LETTERS.fullmatch(word)}
-    return sorted(terms, key=lambda term: (-index.holders(term).bit_length(), term))
+def _likeliest(said: Iterable[str], index: Index, limit: int) -> dict[str, str]:
+    """Return the terms of the words, those that most notes hold first, with a word of each."""
+    words_of: dict[str, str] = {}
+    for word in sorted(said):
+        words_of.setdefault(stem(word), word)
+    ranked = sorted(words_of, key=lambda term: (-index.holders(term).bit_length(), term))
+    return {term: words_of[term] for term in ranked[:limit]}
 
 
 def _widening(pair: Widening, order: Sequence[str]) -> Widened | None:

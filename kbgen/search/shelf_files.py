@@ -21,7 +21,7 @@ from kbgen.search.analysis import INITIALS, SPELLED, STOP_WORDS, WORD, plain_ter
 from kbgen.search.collection import Collection
 from kbgen.search.documents import FACETS, TITLE_PLACES, SearchDocument, Shelf
 from kbgen.search.hits import WEAK_SHARE
-from kbgen.search.lexicon import HEAD, SHORTEST
+from kbgen.search.lexicon import HEAD, LETTERS, SHORTEST
 from kbgen.search.packing import front_coded, packed
 from kbgen.search.quantities import quantity_terms
 from kbgen.search.ranking import COUNTED, NEIGHBOURS, question_weight
@@ -119,7 +119,7 @@ def _tail_files(collection: Collection) -> Iterator[Piece]:
     rows = sorted(
         (f"{word[HEAD:]}!{word[:HEAD]}", collection.holders(term).bit_length())
         for word, term in collection.surfaces.items()
-        if questions.LETTERS.fullmatch(word) and len(word) >= SHORTEST - 1
+        if LETTERS.fullmatch(word) and len(word) >= SHORTEST - 1
     )
     for block in _blocks(rows, WORDS_A_FILE):
         yield Piece(

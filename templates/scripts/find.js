@@ -331,7 +331,8 @@ function makeGrammar(data) {
     });
     return found.sort((a, b) => a.start - b.start);
   }
-  return { ...data, fold, words, atomsOf, plainTerms, readQuantities, stop };
+  const stopsThatSlip = [...stop].filter((word) => word.length >= data.shortest).sort();
+  return { ...data, stopsThatSlip, fold, words, atomsOf, plainTerms, readQuantities, stop };
 }
 
 // ---------------------------------------------------------------- the index
@@ -475,14 +476,19 @@ function near(one, other) {
   return a.length > b.length ? a.slice(1) === b : b.slice(1) === a;
 }
 
-// Terms with how common they are, the likeliest first.
-function likeliest(found) {
+// The likeliest terms first, each with a word of the notes that it is the stem of.
+function likeliest(found, limit) {
   const best = new Map();
-  for (const [word, common] of found) if (LETTERS.test(word)) best.set(stem(word), common);
-  return [...best].sort((a, b) => b[1] - a[1] || (a[0] < b[0] ? -1 : 1)).map(([term]) => term);
+  for (const [word, common] of found.sort((a, b) => (a[0] < b[0] ? -1 : 1))) {
+    const term = stem(word);
+    if (!best.has(term)) best.set(term, { term, word, common });
+  }
+  return [...best.values()]
+    .sort((a, b) => b.common - a.common || (a.term < b.term ? -1 : 1)).slice(0, limit);
 }
 
-const beginning = (base, word) => rowsFrom(base.words, wordShard, word);
+const beginning = async (base, word) => (await rowsFrom(base.words, wordShard, word))
+  .filter(([found]) => LETTERS.test(found));
 
 async function nearby(base, rules, word) {
   const h = rules.head;
@@ -501,17 +507,26 @@ async function nearby(base, rules, word) {
 async function guess(base, rules, word, last) {
   if (!LETTERS.test(word)) return [];
   if (last && word.length >= rules.head) {
-    const begun = likeliest(await beginning(base, word));
-    if (begun.length) return begun.slice(0, rules.begun);
+    const begun = likeliest(await beginning(base, word), rules.begun);
+    if (begun.length) return begun;
   }
   if (word.length >= rules.shortest) {
-    const slipped = likeliest(await nearby(base, rules, word));
-    if (slipped.length) return slipped.slice(0, rules.slipped);
+    let found = await nearby(base, rules, word);
+    const letters = [...word].sort().join("");
+    const swapped = found.filter(([other]) => [...other].sort().join("") === letters);
+    if (!swapped.length && rules.stopsThatSlip.some((other) => near(word, other))) return [];
+    if (!found.length && stem(word).length >= rules.shortest) {
+      found = await nearby(base, rules, stem(word));
+    }
+    const slipped = likeliest(swapped.length ? swapped : found, rules.slipped);
+    if (slipped.length) return slipped;
   }
   for (let at = rules.part; at <= word.length - rules.part; at += 1) {
-    const parts = [stem(word.slice(0, at)), stem(word.slice(at))];
-    const numbers = await Promise.all(parts.map((term) => stemNumber(base, term)));
-    if (numbers.every((number) => number >= 0)) return parts;
+    const parts = [word.slice(0, at), word.slice(at)].map((part) => ({ word: part, term: stem(part) }));
+    const numbers = await Promise.all(parts.map(({ term }) => stemNumber(base, term)));
+    if (numbers.every((number) => number >= 0)) {
+      return parts[0].term === parts[1].term ? parts.slice(1) : parts;
+    }
   }
   return [];
 }
@@ -588,13 +603,17 @@ async function readQuestion(text) {
     if (!meant.has(word) && !alone.has(word) && await numberOf(term) < 0) {
       const guesses = await guess(base, rules, word, openEnd && place === said.length - 1);
       meant.set(word, guesses);
-      for (const other of guesses) {
-        const share = Math.floor(weights.get(term) * rules.guessed / rules.full);
-        weights.set(other, Math.max(weights.get(other) || 0, share));
+      if (guesses.length) {
+        const share = guesses.length === 1 ? rules.full : rules.guessed;
+        const least = Math.floor((weights.get(term) ?? rules.full) * share / rules.full);
+        weights.delete(term);
+        for (const other of guesses) {
+          weights.set(other.term, Math.max(weights.get(other.term) || 0, least));
+        }
+        widened.push({ said: word, also: guesses.map((other) => other.word).join(" / ") });
       }
-      if (guesses.length) widened.push({ said: word, also: guesses.join(" / ") });
     }
-    order.push(meant.has(word) && meant.get(word).length ? meant.get(word)[0] : term);
+    order.push(meant.has(word) && meant.get(word).length ? meant.get(word)[0].term : term);
   }
   for (const pair of base.widenings) {
     const found = widening(pair, order);
