@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Protocol
 
@@ -72,7 +72,8 @@ class Question:
 
     Shape: ``terms`` are the terms with their whole weights, in the order in which
     they were first said; ``neighbours`` are the pairs of terms that follow each
-    other, with weights; ``threads`` are the pair terms of the threads in it.
+    other, with weights; ``threads`` are the pair terms of the threads in it;
+    ``alternatives`` says of how many guesses a guessed term is one.
     """
 
     text: str
@@ -80,6 +81,7 @@ class Question:
     neighbours: tuple[tuple[str, str, int], ...] = ()
     widened: tuple[Widened, ...] = ()
     threads: tuple[str, ...] = ()
+    alternatives: Mapping[str, int] = field(default_factory=dict)
 
 
 def ask(text: str, index: Index, widenings: Sequence[Widening] = ()) -> Question:
@@ -92,7 +94,8 @@ def ask(text: str, index: Index, widenings: Sequence[Widening] = ()) -> Question
     weights = {term: question_weight(times) for term, times in counts.items()}
     widened: list[Widened] = []
     joined = _join(words(text), index, weights)
-    order = _mend(text, said, joined, index, weights, widened)
+    alternatives: dict[str, int] = {}
+    order = _mend(text, said, joined, index, weights, widened, alternatives)
     for pair in widenings:
         found = _widening(pair, order)
         if found:
@@ -106,6 +109,7 @@ def ask(text: str, index: Index, widenings: Sequence[Widening] = ()) -> Question
         tuple((a, b, question_weight(times)) for (a, b), times in pairs.items()),
         tuple(widened),
         tuple(reading.pair for reading in readings if reading.pair),
+        alternatives,
     )
 
 
@@ -142,6 +146,7 @@ def _mend(
     index: Index,
     weights: dict[str, int],
     widened: list[Widened],
+    alternatives: dict[str, int],
 ) -> list[str]:
     """Add what unknown words were meant for; return the terms in the order said."""
     order = []
@@ -155,6 +160,7 @@ def _mend(
             share = FULL if len(guesses) == 1 else GUESSED
             weight = weights.pop(term, FULL) if guesses else 0
             for guess in guesses:
+                alternatives[guess] = len(guesses) if share < FULL else 1
                 weights[guess] = max(weights.get(guess, 0), weight * share // FULL)
             if guesses:
                 widened.append(Widened(word, " / ".join(guesses.values())))

@@ -16,11 +16,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from kbgen.search import quantities, questions
+from kbgen.search import hits, quantities, questions
 from kbgen.search.analysis import INITIALS, SPELLED, STOP_WORDS, WORD, plain_terms
 from kbgen.search.collection import Collection
 from kbgen.search.documents import FACETS, TITLE_PLACES, SearchDocument, Shelf
-from kbgen.search.hits import WEAK_SHARE
 from kbgen.search.lexicon import HEAD, LETTERS, SHORTEST
 from kbgen.search.packing import front_coded, packed
 from kbgen.search.quantities import quantity_terms
@@ -268,5 +267,8 @@ def _grammar() -> dict[str, Any]:
         "head": HEAD,
         "titlePlaces": TITLE_PLACES,
         "neighbours": NEIGHBOURS,
-        "weak": WEAK_SHARE,
+        "weakShare": hits.WEAK_SHARE,
+        "standsOut": hits.STANDS_OUT,
+        "tenth": hits.TENTH,
+        "unknownTimes": hits.UNKNOWN_TIMES,
     }

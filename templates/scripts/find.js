@@ -596,6 +596,7 @@ async function readQuestion(text) {
   const openEnd = /[a-z0-9]$/.test(rules.fold(text));
   const widened = [];
   const meant = new Map();
+  const alternatives = new Map();
   const order = [];
   for (let place = 0; place < said.length; place += 1) {
     const word = said[place];
@@ -608,6 +609,7 @@ async function readQuestion(text) {
         const least = Math.floor((weights.get(term) ?? rules.full) * share / rules.full);
         weights.delete(term);
         for (const other of guesses) {
+          alternatives.set(other.term, share < rules.full ? guesses.length : 1);
           weights.set(other.term, Math.max(weights.get(other.term) || 0, least));
         }
         widened.push({ said: word, also: guesses.map((other) => other.word).join(" / ") });
@@ -627,7 +629,7 @@ async function readQuestion(text) {
   }
   const neighbours = [...tally(pairs)].map(([pair, times]) => [...pair.split(" "), weight(times)]);
   await Promise.all([...weights.keys()].map(numberOf));
-  return { text, weights, numbers, neighbours, widened,
+  return { text, weights, numbers, neighbours, widened, alternatives,
     threads: readings.map((reading) => reading.pair).filter(Boolean) };
 }
 
@@ -650,8 +652,9 @@ async function rank(question, limit, kept) {
   for (const [term, weight] of question.weights) {
     const list = lists.get(term);
     const size = list ? list.places.length : 0;
-    const mass = weight * raritySteps(base.notes, Math.max(1, size));
-    asked += mass;
+    const mass = Math.floor(weight * raritySteps(base.notes, Math.max(1, size))
+      / (question.alternatives.get(term) || 1));
+    asked += size ? mass : mass * rules.unknownTimes;
     for (let at = 0; at < size; at += 1) {
       scores[list.places[at]] += weight * list.impacts[at];
       held[list.places[at]] += mass;
@@ -672,18 +675,23 @@ async function rank(question, limit, kept) {
   }
   const best = [];
   const found = [];
+  const most = Math.max(limit, rules.tenth);
   for (let place = 0; place < scores.length; place += 1) {
     const score = scores[place];
     if (score === 0 || (kept && !kept.has(place))) continue;
     found.push(place);
-    if (best.length === limit && score <= best[limit - 1].score) continue;
+    if (best.length === most && score <= best[most - 1].score) continue;
     let at = best.length;
     while (at > 0 && best[at - 1].score < score) at -= 1;
-    best.splice(at, 0, { place, note: base.numbers[place], score,
-      weak: held[place] * 100 < rules.weak * asked });
-    if (best.length > limit) best.pop();
+    best.splice(at, 0, { place, note: base.numbers[place], score });
+    if (best.length > most) best.pop();
   }
-  return { best, found };
+  const tenth = best.length >= rules.tenth ? best[rules.tenth - 1].score : null;
+  for (const hit of best) {
+    hit.weak = held[hit.place] * 100 < rules.weakShare * asked
+      && (tenth === null || hit.score * 10 < rules.standsOut * tenth);
+  }
+  return { best: best.slice(0, limit), found };
 }
 
 async function find(text, limit = 10, kept = null) {
@@ -711,7 +719,46 @@ receive.shown = shown;
 receive.stem = stem;
 receive.grammar = grammar;
 
+// ---------------------------------------------------------------- facets
+
+const facet = (kind) => once("f" + kind, (data) => {
+  const values = new Map();
+  for (const [id, [name, places]] of Object.entries(data)) {
+    values.set(id, { id, name, places: risenAll(places) });
+  }
+  return values;
+});
+
+// The places of the notes that every chosen value holds; null where none is chosen.
+async function narrowed(chosen) {
+  let kept = null;
+  for (const [kind, id] of chosen) {
+    const value = (await facet(kind)).get(id);
+    const places = new Set(value ? value.places : []);
+    kept = kept === null ? places : new Set([...kept].filter((place) => places.has(place)));
+  }
+  return kept;
+}
+
+// The values of a facet among the places found, with their numbers of notes, by name.
+async function counted(kind, found) {
+  const here = new Set(found);
+  const rows = [];
+  for (const { id, name, places } of (await facet(kind)).values()) {
+    const count = places.reduce((sum, place) => sum + (here.has(place) ? 1 : 0), 0);
+    if (count) rows.push({ id, name, count });
+  }
+  return rows.sort((a, b) => (a.name < b.name ? -1 : a.name > b.name ? 1 : 0));
+}
+
+receive.narrowed = narrowed;
+receive.counted = counted;
+
 // ---------------------------------------------------------------- the page
+
+const FACET_NAMES = {
+  family: "Family", symptom: "Symptom", part: "Part", thread: "Thread", hazard: "Caution",
+};
 
 function element(name, text, className) {
   const made = document.createElement(name);
@@ -720,34 +767,51 @@ function element(name, text, className) {
   return made;
 }
 
+function linkTo(address, text) {
+  const link = element("a", text);
+  link.href = address;
+  return link;
+}
+
 const lineTerms = new Map();
-async function bestLine(question, lines) {
-  const rules = await grammar();
-  const weights = question.weights;
+function bestLine(rules, question, lines) {
   let best = "";
   let most = 0;
   for (const line of lines) {
     let sum = 0;
     if (!lineTerms.has(line)) lineTerms.set(line, [...new Set(rules.plainTerms(line))]);
-    for (const term of lineTerms.get(line)) sum += weights.get(term) || 0;
+    for (const term of lineTerms.get(line)) sum += question.weights.get(term) || 0;
     if (sum > most) { most = sum; best = line; }
   }
   return best || lines[0] || "";
 }
 
-async function resultItem(question, hit) {
+// The sentence with the words of the question marked.
+function marked(rules, question, sentence) {
+  const made = element("p");
+  for (const piece of sentence.split(/([A-Za-z0-9]+)/)) {
+    const term = /^[A-Za-z0-9]/.test(piece) ? stem(piece.toLowerCase()) : "";
+    made.append(question.weights.has(term) && !rules.stop.has(piece.toLowerCase())
+      ? element("mark", piece) : piece);
+  }
+  return made;
+}
+
+async function resultItem(rules, question, hit) {
   const note = await shown(hit);
   const item = element("li");
-  const link = element("a", note.title);
-  link.href = note.address;
-  item.append(link);
-  const line = await bestLine(question, note.lines);
-  if (line) item.append(element("p", line));
+  item.append(linkTo(note.address, note.title));
+  const line = bestLine(rules, question, note.lines);
+  if (line) item.append(marked(rules, question, line));
   if (note.fix) item.append(element("p", note.fix));
-  const facts = [...note.families];
-  if (note.caution) facts.push(note.caution);
-  if (hit.weak) facts.push("holds little of what you asked");
-  if (facts.length) item.append(element("p", facts.join(" · "), "see"));
+  const facts = element("p", "", "see");
+  const said = [note.families.join(" · "), hit.weak ? "holds little of what you asked" : ""];
+  if (note.caution) facts.append(element("strong", note.caution.toUpperCase()));
+  for (const text of said.filter(Boolean)) {
+    if (facts.childNodes.length) facts.append(" · ");
+    facts.append(text);
+  }
+  if (facts.childNodes.length) item.append(facts);
   return item;
 }
 
@@ -757,69 +821,229 @@ function start() {
   const status = document.getElementById("find-status");
   const list = document.getElementById("find-results");
   if (!form || !field || !status || !list) return;
+  const choices = makeChoices(form, field, () => changed());
+  const filters = makeFilters(status, () => { keepNow(true); ask(); });
+  const nearest = element("p", "", "see");
+  nearest.id = "find-lists";
+  list.after(nearest);
   let turn = 0;
   let later = 0;
   let under = Promise.resolve();
   receive.settled = () => under;
 
-  async function answer(text) {
+  async function answer(text, chosen) {
     const mine = turn += 1;
     if (!text.trim()) {
       list.replaceChildren();
+      nearest.replaceChildren();
+      choices.offer([]);
+      filters.show(null);
       status.textContent = "";
       return;
     }
-    const { question, hits } = await find(text);
+    const [rules, kept] = await Promise.all([grammar(), narrowed(chosen)]);
+    const { question, hits, found } = await find(text, 10, kept);
     const pages = await threadPages(question);
-    const items = await Promise.all(hits.map((hit) => resultItem(question, hit)));
+    const items = await Promise.all(hits.map((hit) => resultItem(rules, question, hit)));
     if (mine !== turn) return;
     const leads = pages.map(({ thread, address }) => {
       const item = element("li");
-      const link = element("a", thread);
-      link.href = address;
-      item.append(link, element("p", "Everything that takes this thread."));
+      item.append(linkTo(address, thread),
+        element("p", "The thread’s own page: where it is used, its sizes, what it is mixed up with."));
       return item;
     });
     list.replaceChildren(...leads, ...items);
-    const said = [];
-    if (!hits.length) {
-      said.push("Nothing found. The lists below lead to every note.");
-    } else {
-      said.push(hits[0].weak ? "Nothing fits well; these come nearest."
-        : hits.length === 1 ? "1 note." : "The best " + hits.length + " notes.");
-    }
-    for (const { said: lay, also } of question.widened) {
-      said.push("Also looked for " + also + " (" + lay + ").");
-    }
-    status.textContent = said.join(" ");
+    const says = saying(question, hits, found, chosen);
+    if (status.textContent !== says) status.textContent = says;
+    filters.show(found);
+    const [lists, words] = await Promise.all([
+      nearestLists(hits), completions(text, rules.head)]);
+    if (mine !== turn) return;
+    nearest.replaceChildren(...(hits.length && !hits[0].weak ? [] : lists));
+    choices.offer(document.activeElement === field ? words : []);
   }
-  function keep(text) {
+  const broken = (problem) => {
+    status.textContent = "Search cannot run here: " + problem.message + ".";
+  };
+  function ask() { under = answer(field.value, filters.chosen()).catch(broken); }
+  function changed() {
+    warmOnce();
     clearTimeout(later);
-    later = setTimeout(keepNow, 400, text);
+    later = setTimeout(keepNow, 400);
+    ask();
   }
-  function keepNow(text) {
+  function keepNow(anew) {
+    clearTimeout(later);
     const address = new URL(location.href);
-    if (text.trim()) address.searchParams.set("q", text); else address.searchParams.delete("q");
-    try { history.replaceState(null, "", address); } catch { /* some readers forbid it on files */ }
+    address.search = "";
+    if (field.value.trim()) address.searchParams.set("q", field.value);
+    for (const [kind, id] of filters.chosen()) address.searchParams.set(kind, id);
+    if (address.href === location.href) return;
+    try {
+      history[anew === true ? "pushState" : "replaceState"](null, "", address);
+    } catch { /* some browsers forbid it for files: the answer is there all the same */ }
   }
-  function broken(problem) { status.textContent = "Search cannot run here: " + problem.message + "."; }
+  function restore() {
+    const given = new URLSearchParams(location.search);
+    field.value = given.get("q") || "";
+    filters.choose(given);
+    ask();
+  }
 
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    keep(field.value);
-    under = answer(field.value).catch(broken);
+    choices.offer([]);
+    keepNow(true);
+    ask();
   });
   field.addEventListener("focus", warmOnce, { once: true });
-  field.addEventListener("input", () => {
-    warmOnce();
-    keep(field.value);
-    under = answer(field.value).catch(broken);
-  });
-  const given = new URLSearchParams(location.search).get("q");
-  if (given) {
-    field.value = given;
-    answer(given).catch(broken);
+  field.addEventListener("input", changed);
+  window.addEventListener("popstate", restore);
+  if (location.search) restore();
+}
+
+function saying(question, hits, found, chosen) {
+  const within = chosen.size ? " among what you narrowed it to" : "";
+  const said = [];
+  if (!hits.length) said.push("Nothing found" + within + ". The lists below lead to every note.");
+  else if (hits[0].weak) said.push("Nothing fits well" + within + "; these come nearest.");
+  else if (found.length === 1) said.push("1 note" + within + ".");
+  else if (found.length <= hits.length) said.push(found.length + " notes" + within + ".");
+  else said.push("The best " + hits.length + " of " + found.length + " notes" + within + ".");
+  for (const { said: lay, also } of question.widened) {
+    said.push("Also looked for " + also + " (for “" + lay + "”).");
   }
+  return said.join(" ");
+}
+
+// Links to the symptom lists that the nearest notes stand under, else to all lists.
+async function nearestLists(hits) {
+  const places = new Set(hits.map((hit) => hit.place));
+  const rows = hits.length ? await counted("symptom", places) : [];
+  rows.sort((a, b) => b.count - a.count);
+  const links = rows.slice(0, 3).map(({ id, name }) => linkTo("s/" + id + ".html", name));
+  links.push(linkTo("symptoms.html", "every symptom"), linkTo("families.html", "every machine"));
+  const said = ["Lists nearby: "];
+  links.forEach((link, i) => { if (i) said.push(", "); said.push(link); });
+  return [...said, "."];
+}
+
+// What the last word, half typed, may become.
+async function completions(text, head) {
+  const last = /[a-z]+$/i.exec(text);
+  if (!last || last[0].length < head) return [];
+  const base = await open();
+  const begun = likeliest(await beginning(base, last[0].toLowerCase()), 6);
+  const typed = last[0].toLowerCase();
+  return begun.map(({ word }) => word).filter((word) => word !== typed && word.startsWith(typed))
+    .slice(0, 5).map((word) => ({ word, text: text.slice(0, last.index) + word }));
+}
+
+// The words on offer under the field: a combobox with a list of options in one line.
+function makeChoices(form, field, taken) {
+  const box = element("ul", "", "choices");
+  box.id = "find-words";
+  box.setAttribute("role", "listbox");
+  box.setAttribute("aria-label", "Words of the notes");
+  form.append(box);
+  field.type = "text";
+  field.setAttribute("role", "combobox");
+  field.setAttribute("aria-autocomplete", "list");
+  field.setAttribute("aria-controls", box.id);
+  field.setAttribute("aria-expanded", "false");
+  let options = [];
+  let at = -1;
+
+  function mark(next) {
+    at = next;
+    options.forEach(({ item }, i) => item.setAttribute("aria-selected", String(i === at)));
+    if (at < 0) field.removeAttribute("aria-activedescendant");
+    else field.setAttribute("aria-activedescendant", options[at].item.id);
+  }
+  function take(text) {
+    field.value = text + " ";
+    offer([]);
+    field.focus();
+    taken();
+  }
+  function offer(words) {
+    options = words.map(({ word, text }, i) => {
+      const item = element("li", word);
+      item.id = "find-word-" + i;
+      item.setAttribute("role", "option");
+      item.setAttribute("aria-selected", "false");
+      item.addEventListener("pointerdown", (event) => { event.preventDefault(); take(text); });
+      return { item, text };
+    });
+    box.replaceChildren(...options.map(({ item }) => item));
+    field.setAttribute("aria-expanded", String(options.length > 0));
+    mark(-1);
+  }
+  field.addEventListener("keydown", (event) => {
+    if (!options.length) return;
+    if (event.key === "ArrowDown") mark((at + 1) % options.length);
+    else if (event.key === "ArrowUp") mark(at <= 0 ? options.length - 1 : at - 1);
+    else if (event.key === "Escape") offer([]);
+    else if (event.key === "Enter" && at >= 0) take(options[at].text);
+    else return;
+    event.preventDefault();
+  });
+  field.addEventListener("blur", () => offer([]));
+  return { offer };
+}
+
+// Narrowing by family, symptom, part, thread and caution; open only when asked for.
+function makeFilters(before, changed) {
+  const box = element("details", "", "narrow");
+  box.append(element("summary", "Narrow it down"));
+  box.hidden = true;
+  before.before(box);
+  const chosen = new Map();
+  const selects = new Map();
+  let found = null;
+
+  function fieldOf(kind) {
+    const label = element("label", FACET_NAMES[kind]);
+    const select = element("select");
+    select.addEventListener("change", () => {
+      if (select.value) chosen.set(kind, select.value); else chosen.delete(kind);
+      changed();
+    });
+    label.append(" ", select);
+    box.append(label);
+    selects.set(kind, { label, select });
+  }
+  async function fill() {
+    const mine = found;
+    for (const [kind, { label, select }] of selects) {
+      const rows = await counted(kind, mine);
+      if (mine !== found) return;
+      const value = chosen.get(kind) || "";
+      if (value && !rows.some((row) => row.id === value)) {
+        const known = (await facet(kind)).get(value);
+        rows.push({ id: value, name: known ? known.name : value, count: 0 });
+      }
+      select.replaceChildren(new Option("any", ""), ...rows.map(
+        ({ id, name, count }) => new Option(name + " (" + count + ")", id)));
+      select.value = value;
+      label.hidden = !rows.length;
+    }
+  }
+  Object.keys(FACET_NAMES).forEach(fieldOf);
+  box.addEventListener("toggle", () => { if (box.open && found) fill(); });
+  return {
+    chosen: () => new Map(chosen),
+    choose(given) {
+      chosen.clear();
+      for (const kind of selects.keys()) if (given.get(kind)) chosen.set(kind, given.get(kind));
+      if (chosen.size) box.open = true;
+    },
+    show(places) {
+      found = places;
+      box.hidden = places === null || (!places.length && !chosen.size);
+      if (box.open && places) fill();
+    },
+  };
 }
 start();
 })();
