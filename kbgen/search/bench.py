@@ -20,7 +20,7 @@ from kbgen.search.collection import Collection
 from kbgen.search.documents import Shelf, ThreadPage, Widening
 from kbgen.search.hits import rank
 from kbgen.search.questions import Index, ask
-from kbgen.search.results import Results, result_of, thread_pages
+from kbgen.search.results import Results, paged_terms, result_of, thread_pages
 
 if TYPE_CHECKING:
     from kbgen.search.whoosh_notes import NoteReader
@@ -101,7 +101,7 @@ class Bench:
 
     def _answer(self, query: str, limit: int) -> Results:
         index, widenings, threads, shown = self._ready()
-        question = ask(query, index, widenings)
+        question = ask(query, index, widenings, paged_terms(threads))
         hits = rank(question, index, limit)
         return Results(
             query,

@@ -14,7 +14,7 @@ from kbgen.search.quantities import quantity_terms
 
 __all__ = ["Facet", "SearchDocument", "Shelf", "ThreadPage", "Widening"]
 
-WORD_HALVES, LEAD_HALVES, NAME_HALVES, TITLE_HALVES = 2, 3, 4, 8
+WORD_HALVES, LEAD_HALVES, NAME_HALVES, TITLE_HALVES = 2, 3, 4, 10
 LEAD = 20  # the first terms of a body tell what it is about
 TITLE_PLACES = 24
 FACETS = ("family", "symptom", "part", "thread", "hazard")
@@ -58,7 +58,7 @@ class SearchDocument:
     def counts(self) -> dict[str, int]:
         """Return how much of each term the note holds, in halves of a word.
 
-        Shape: a word of the title counts four times, of ``names`` twice, of the
+        Shape: a word of the title counts five times, of ``names`` twice, of the
         first twenty words of the body one and a half times; a stated thread or
         torque twice.
         """

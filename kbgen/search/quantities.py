@@ -12,9 +12,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from math import floor
 
 from kbgen.search.analysis import fold
+from kbgen.text import NotationError
 
 __all__ = ["ATOM", "Reading", "quantity_terms", "read_quantities"]
 
@@ -45,18 +47,24 @@ SERIES = {
 }  # fmt: skip
 SERIES_WORD = "|".join(sorted(SERIES, key=lambda word: (-len(word), word)))
 NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
+FRACTION = r"(?:[0-9] )?[0-9]{1,2} / [0-9]{1,2}"
+TABLED = "unc|unef|unf|bsw|whitworth|whit|bsf"
 METRIC = re.compile(
     rf"(?<![^ ])m ({NUMBER})"
-    rf"(?: (?:x|by|\*|-) ({NUMBER})(?! [gh](?![^ ]))| ([0-9]+\.[0-9]+))?(?![^ ])"
+    rf"(?: (?:x|by|\*|-) ((?:\. )?{NUMBER})(?! [gh](?![^ ]))| ([0-9]+\.[0-9]+))?(?![^ ])"
 )
 BA = re.compile(
     r"(?<![^ ])"
     r"(?:([0-9]{1,2}) b(?: \.)? ?a|([0-9]{1,2}) ba|ba (?:no (?:\. )?)?([0-9]{1,2}))(?![^ ])"
 )
-PIPE = re.compile(r"(?<![^ ])g ((?:[0-9] )?[0-9]{1,2} / [0-9]{1,2}|[1-6])(?![^ ])")
+PIPE = re.compile(rf"(?<![^ ])g ({FRACTION}|[1-6])(?![^ ])")
+SIZED = re.compile(
+    rf"(?<![^ ])(?:({TABLED}) )?(?:({FRACTION})|(?:# |no (?:\. )?|number )?([0-9]{{1,2}}))"
+    rf"(?: (?:\"|in|inch))?(?: ({TABLED}))?(?![^ ])"
+)
 INCH = re.compile(
     rf"(?<![^ ])(?:({SERIES_WORD}) )?"
-    r"(?:((?:[0-9] )?[0-9]{1,2} / [0-9]{1,2})|((?:# |no (?:\. )?|number )?)([0-9]{1,2}))"
+    rf"(?:({FRACTION})|((?:# |no (?:\. )?|number )?)([0-9]{{1,2}}))"
     r'((?: (?:"|in|inch|inches))?)((?: (?:-|x|by|\*|,))?) '
     r"([0-9]{1,2}(?: 1 / 2)?)"
     r"((?: (?:tpi|threads))?)"
@@ -121,6 +129,7 @@ def read_quantities(text: str) -> tuple[Reading, ...]:
     found: list[tuple[int, int, Reading]] = []
     for pattern, reader in (
         (TORQUE, _torque), (METRIC, _metric), (BA, _ba), (PIPE, _pipe), (INCH, _inch),
+        (SIZED, _sized),
     ):  # fmt: skip
         for match in pattern.finditer(spaced):
             start, end = match.span()
@@ -198,7 +207,7 @@ def _part_word(atoms: list[str], at: int) -> tuple[int, int]:
 
 def _plain_number(text: str) -> str:
     """Return a number without idle zeros: 1.0 → 1, 0,80 → 0.8, 06 → 6."""
-    text = text.replace(",", ".")
+    text = text.replace(",", ".").replace(". ", "0.")
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return text.lstrip("0") if not text.startswith("0.") and text.lstrip("0") else text
@@ -239,6 +248,38 @@ def _inch(match: re.Match[str]) -> tuple[str, ...]:
         size = _size(fraction)
     pair = f"={size}-{pitch}"
     return (pair, f"{pair} {series}") if series else (pair,)
+
+
+def _sized(match: re.Match[str]) -> tuple[str, ...]:
+    series = SERIES.get(match[1] or match[4] or "")
+    if not series:
+        return ()
+    size = _size(match[2]) if match[2] else str(int(match[3]))
+    pitch = standard_pitches().get(f"{size} {series}")
+    return (f"={size}-{pitch}", f"={size}-{pitch} {series}") if pitch else ()
+
+
+@cache
+def standard_pitches() -> dict[str, str]:
+    """Return the pitch of each size of the series that have one pitch a size: ``1/4 bsw``: 20.
+
+    Source: the tables of the units room.
+    """
+    from kbgen.units import parse_thread
+
+    sizes = [str(number) for number in range(13)]
+    sizes += [f"{n}/{d}" for d in (2, 4, 8, 16) for n in range(1, d, 2)]
+    sizes += [f"1 {n}/{d}" for d in (2, 4, 8) for n in range(1, d, 2)]
+    found = {}
+    for series in sorted({SERIES[word] for word in TABLED.split("|")}):
+        for size in sizes:
+            try:
+                thread = parse_thread(f"{size} {series.upper()}")
+            except NotationError:
+                continue
+            if thread.tpi is not None and thread.tpi.denominator == 1:
+                found[f"{size} {series}"] = str(thread.tpi)
+    return found
 
 
 def _size(spaced: str) -> str:

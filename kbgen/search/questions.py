@@ -84,9 +84,21 @@ class Question:
     alternatives: Mapping[str, int] = field(default_factory=dict)
 
 
-def ask(text: str, index: Index, widenings: Sequence[Widening] = ()) -> Question:
-    """Read a question: count its words, read its threads, mend its slips, widen it."""
-    readings = [r for r in read_quantities(text) if any(map(index.holders, r.terms))]
+def ask(
+    text: str,
+    index: Index,
+    widenings: Sequence[Widening] = (),
+    paged: frozenset[str] = frozenset(),
+) -> Question:
+    """Read a question: count its words, read its threads, mend its slips, widen it.
+
+    Shape: ``paged`` are the terms of the threads that have a page of their own.
+    """
+    readings = [
+        reading
+        for reading in read_quantities(text)
+        if any(term in paged or index.holders(term) for term in reading.terms)
+    ]
     said = _plain_words(text, readings)
     counts = Counter(stem(word) for word in said)
     for reading in readings:

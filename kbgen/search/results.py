@@ -12,7 +12,7 @@ from kbgen.search.hits import Hit
 from kbgen.search.quantities import quantity_terms
 from kbgen.search.questions import Question, Widened
 
-__all__ = ["Result", "Results", "best_line", "result_of", "thread_pages"]
+__all__ = ["Result", "Results", "best_line", "paged_terms", "result_of", "thread_pages"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +86,14 @@ def best_line(question: Question, lines: Sequence[str]) -> str:
 
 
 def thread_pages(question: Question, pages: Sequence[ThreadPage]) -> tuple[ThreadPage, ...]:
-    """Return the pages of the threads in a question, the nearest reading first."""
-    said = {term for term, _ in question.terms}
-    found = []
-    for page in pages:
-        terms = quantity_terms(page.thread)
-        if terms and (set(terms) <= said or terms[0] in question.threads):
-            found.append(page)
-    return tuple(found)
+    """Return the pages of the threads in a question, in the order of their names."""
+    return tuple(
+        page
+        for page in pages
+        if any(term in question.threads for term in quantity_terms(page.thread))
+    )
+
+
+def paged_terms(pages: Sequence[ThreadPage]) -> frozenset[str]:
+    """Return the terms of the threads that have a page."""
+    return frozenset(term for page in pages for term in quantity_terms(page.thread))

@@ -205,7 +205,7 @@ function makeGrammar(data) {
   const pairs = new Set(data.pairs);
   const own = (table, key) => Object.prototype.hasOwnProperty.call(table, key);
   const patterns = data.patterns.map((source) => new RegExp(source, "g"));
-  const readers = [torque, metric, ba, pipe, inch];
+  const readers = [torque, metric, ba, pipe, inch, sized];
 
   function fold(text) {
     if (/^[\x00-\x7f]*$/.test(text)) return text.toLowerCase();
@@ -265,7 +265,7 @@ function makeGrammar(data) {
   }
 
   function plainNumber(text) {
-    let number = text.replace(",", ".");
+    let number = text.replace(",", ".").replace(". ", "0.");
     if (number.includes(".")) number = number.replace(/0+$/, "").replace(/\.$/, "");
     const bare = number.replace(/^0+/, "");
     return !number.startsWith("0.") && bare ? bare : number;
@@ -296,6 +296,14 @@ function makeGrammar(data) {
     }
     const pair = "=" + size + "-" + pitch;
     return series ? [pair, pair + " " + series] : [pair];
+  }
+  function sized(m) {
+    const word = m[1] || m[4] || "";
+    if (!own(data.series, word)) return [];
+    const key = (m[2] ? joined(m[2]) : String(Number(m[3]))) + " " + data.series[word];
+    if (!own(data.pitches, key)) return [];
+    const pair = "=" + key.replace(/ [a-z]+$/, "") + "-" + data.pitches[key];
+    return [pair, pair + " " + data.series[word]];
   }
   function twoFigures(stated) {
     let value = stated;
@@ -566,9 +574,10 @@ async function readQuestion(text) {
     return numbers.get(term);
   };
   const readings = [];
+  const paged = new Set(base.threads.flatMap(([terms]) => terms));
   for (const reading of rules.readQuantities(text)) {
     const known = await Promise.all(reading.terms.map(numberOf));
-    if (known.some((number) => number >= 0)) readings.push(reading);
+    if (reading.terms.some((term, i) => known[i] >= 0 || paged.has(term))) readings.push(reading);
   }
   const spoken = new Set(readings.flatMap((reading) => reading.spoken));
   const all = rules.words(text);
@@ -710,8 +719,8 @@ async function shown(hit) {
 
 async function threadPages(question) {
   const base = await open();
-  return base.threads.filter(([terms]) => terms.every((term) => question.weights.has(term))
-    || question.threads.includes(terms[0])).map(([, thread, address]) => ({ thread, address }));
+  return base.threads.filter(([terms]) => terms.some((term) => question.threads.includes(term)))
+    .map(([, thread, address]) => ({ thread, address }));
 }
 
 receive.find = find;
@@ -853,13 +862,13 @@ function start() {
       return item;
     });
     list.replaceChildren(...leads, ...items);
-    const says = saying(question, hits, found, chosen);
+    const says = saying(question, hits, found, chosen, pages);
     if (status.textContent !== says) status.textContent = says;
     filters.show(found);
     const [lists, words] = await Promise.all([
       nearestLists(hits), completions(text, rules.head)]);
     if (mine !== turn) return;
-    nearest.replaceChildren(...(hits.length && !hits[0].weak ? [] : lists));
+    nearest.replaceChildren(...(pages.length || (hits.length && !hits[0].weak) ? [] : lists));
     choices.offer(document.activeElement === field ? words : []);
   }
   const broken = (problem) => {
@@ -902,10 +911,13 @@ function start() {
   if (location.search) restore();
 }
 
-function saying(question, hits, found, chosen) {
+function saying(question, hits, found, chosen, pages) {
   const within = chosen.size ? " among what you narrowed it to" : "";
   const said = [];
-  if (!hits.length) said.push("Nothing found" + within + ". The lists below lead to every note.");
+  if (pages.length) said.push((pages.length === 1 ? "The thread’s own page" : "The threads’ own pages")
+    + " first.");
+  if (!hits.length && pages.length) said.push("No note" + within + ".");
+  else if (!hits.length) said.push("Nothing found" + within + ". The lists below lead to every note.");
   else if (hits[0].weak) said.push("Nothing fits well" + within + "; these come nearest.");
   else if (found.length === 1) said.push("1 note" + within + ".");
   else if (found.length <= hits.length) said.push(found.length + " notes" + within + ".");
