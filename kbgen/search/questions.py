@@ -218,10 +218,14 @@ def _likeliest(said: Iterable[str], index: Index, limit: int) -> dict[str, str]:
 
 
 def _widening(pair: Widening, order: Sequence[str]) -> Widened | None:
-    """Return what a vocabulary pair adds to a question of these terms, if anything."""
-    for said, others in ((pair.lay, pair.trade), (pair.trade, pair.lay)):
+    """Return what a vocabulary pair adds to a question of these terms, if anything.
+
+    Lay words lead to all trade words; a trade word leads to the others that mean the same.
+    """
+    for said in (pair.lay, pair.trade):
         for phrase in said:
-            if _holds(order, plain_terms(phrase)):
+            others = [other for other in pair.trade if other != phrase]
+            if others and _holds(order, plain_terms(phrase)):
                 return Widened(phrase, " / ".join(others))
     return None
 

@@ -547,10 +547,12 @@ function holdsPhrase(order, phrase) {
   return false;
 }
 
-function widening(pair, order) {
-  for (const [said, others] of [[pair[0], pair[1]], [pair[1], pair[0]]]) {
+// Lay words lead to all trade words; a trade word leads to the others that mean the same.
+function widening([lay, trade], order) {
+  for (const said of [lay, trade]) {
     for (const [phrase, terms] of said) {
-      if (holdsPhrase(order, terms)) {
+      const others = trade.filter(([other]) => other !== phrase);
+      if (others.length && holdsPhrase(order, terms)) {
         return { said: phrase, also: others.map(([text]) => text).join(" / "),
           terms: others.flatMap(([, added]) => added) };
       }
