@@ -955,11 +955,14 @@ async function completions(text, head) {
 
 // The words on offer under the field: a combobox with a list of options in one line.
 function makeChoices(form, field, taken) {
-  const box = element("ul", "", "choices");
+  const room = element("div", "", "choices");
+  const box = element("ul");
   box.id = "find-words";
+  box.hidden = true;
   box.setAttribute("role", "listbox");
   box.setAttribute("aria-label", "Words of the notes");
-  form.append(box);
+  room.append(box);
+  form.append(room);
   field.type = "text";
   field.setAttribute("role", "combobox");
   field.setAttribute("aria-autocomplete", "list");
@@ -990,6 +993,7 @@ function makeChoices(form, field, taken) {
       return { item, text };
     });
     box.replaceChildren(...options.map(({ item }) => item));
+    box.hidden = !options.length;
     field.setAttribute("aria-expanded", String(options.length > 0));
     mark(-1);
   }
