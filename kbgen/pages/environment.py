@@ -10,7 +10,7 @@ import base64
 import hashlib
 import posixpath
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
@@ -27,6 +27,7 @@ _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _AROUND = re.compile(r"\s*([{}:;,>])\s*")
 _SPACES = re.compile(r"\s+")
 _BLANK_LINES = re.compile(r"\n\s+")
+_FACE = re.compile(r"@font-face\{[^}]*\}")
 _ROOTED = re.compile(r'(?<=href=")root:([^"]*)')
 
 
@@ -71,6 +72,7 @@ class Templates:
         )
         self._environment.filters.update(day=day, stamp=stamp, fractions=with_fractions)
         self._environment.globals.update(shared)
+        self._base: str = shared["workshop"].base
 
     def file(self, name: str) -> bytes:
         """Return a file that is copied as it is, the tree's own where it has one."""
@@ -85,26 +87,38 @@ class Templates:
         return _AROUND.sub(r"\1", _SPACES.sub(" ", plain)).replace(";}", "}").strip()
 
     @cache  # noqa: B019 - one set of templates lives as long as a build
-    def _inlined(self, to_root: str) -> tuple[Markup, str]:
-        """Return the style for pages that reach the root by ``to_root``, and its digest."""
-        style = self._style.replace("url(fonts/", f"url({to_root}fonts/")
+    def _inlined(self, to_root: str | None) -> tuple[Markup, str]:
+        """Return the style for pages that reach the root by ``to_root``, and its digest.
+
+        Shape: a page that stands at no address of its own loads no font.
+        """
+        style = _FACE.sub("", self._style) if to_root is None else self._style
+        style = style.replace("url(fonts/", f"url({to_root}fonts/")
         digest = base64.b64encode(hashlib.sha256(style.encode("utf-8")).digest()).decode("ascii")
         return Markup(style), f"sha256-{digest}"
 
-    def render(self, page: Page, **more: Any) -> bytes:
+    def render(
+        self, page: Page, kept: Sequence[tuple[str, str]] = (), data: Markup | None = None
+    ) -> bytes:
         """Return the page as the bytes that are published.
 
-        Shape: a link that prose carries is written ``root:ADDRESS`` until here, since
-        the same words stand on pages at different depths.
+        Shape: ``kept`` are anchors that have moved from it, ``data`` is its data block. A
+        link that prose carries is written ``root:ADDRESS`` until here, since the same words
+        stand on pages at different depths; on a page that is shown anywhere links are whole.
         """
-        style, digest = self._inlined("../" * page.path.count("/"))
+        style, digest = self._inlined(None if page.anywhere else "../" * page.path.count("/"))
+
+        def to(address: str) -> str:
+            return self._base + address if page.anywhere else relative(page.path, address)
+
         text = self._environment.get_template(f"{page.kind}.html").render(
             page=page,
             view=page.body,
             style=style,
             style_digest=digest,
-            to=lambda address: relative(page.path, address),
-            **more,
+            to=to,
+            kept=kept,
+            data=data,
         )
-        text = _ROOTED.sub(lambda found: relative(page.path, found[1]), text)
+        text = _ROOTED.sub(lambda found: to(found[1]), text)
         return (_BLANK_LINES.sub("\n", text).strip() + "\n").encode("utf-8")

@@ -56,7 +56,13 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
         kind="family",
         title=model.name,
         purpose=f"What is known of the {model.name}: its screws, settings, lots and repairs.",
-        revised=max((note.front.revised for note in notes), default=None),
+        revised=max(
+            [
+                *(note.front.revised for note in notes),
+                *(line.date for row in model.fasteners for line in row.corrections),
+            ],
+            default=None,
+        ),
         body=view,
         source=family.source.path,
         leads_here=leads_to(shelf, reference, shown=_listed(notes)),

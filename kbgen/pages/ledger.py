@@ -7,17 +7,19 @@ from dataclasses import replace
 
 from markupsafe import Markup
 
+from kbgen.content.models import Correction
 from kbgen.pages.notes import most_severe_first
 from kbgen.pages.recordings import moment_link
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import CorrectionLine, Page
 
-__all__ = ["about_page", "corrections_page"]
+__all__ = ["about_page", "corrections_of", "corrections_page"]
 
 
 def corrections_page(shelf: Shelf) -> Page:
     """Return every dated correction, newest first, by year."""
-    lines = sorted(_lines(shelf), key=lambda line: line.date, reverse=True)
+    told = (line for _, line in corrections_of(shelf))
+    lines = sorted(told, key=lambda line: line.date, reverse=True)
     years: dict[int, list[CorrectionLine]] = {}
     for line in lines:
         years.setdefault(line.date.year, []).append(line)
@@ -28,26 +30,27 @@ def corrections_page(shelf: Shelf) -> Page:
         purpose="What we said wrongly, when that was put right, and what is right.",
         body=tuple((str(year), tuple(group)) for year, group in years.items()),
         revised=lines[0].date if lines else None,
+        source="content/",
     )
 
 
-def _lines(shelf: Shelf) -> Iterator[CorrectionLine]:
-    """Yield the corrections of registers, notes and recordings, in the order of the tree."""
+def corrections_of(shelf: Shelf) -> Iterator[tuple[Correction, CorrectionLine]]:
+    """Yield the corrections of registers, notes and recordings, as written and as shown."""
     for key, (_, row) in shelf.rows.items():
         for line in row.corrections:
             place = shelf.row_link(key)
-            yield shelf.correction(line, place, row)
+            yield line, shelf.correction(line, place, row)
     for note in shelf.notes.values():
         for line in note.front.corrections:
-            yield shelf.correction(line, shelf.note_link(note))
+            yield line, shelf.correction(line, shelf.note_link(note))
         for fastener in note.front.fasteners:
             if not isinstance(fastener, str):
                 for line in fastener.corrections:
-                    yield shelf.correction(line, shelf.note_link(note), fastener)
+                    yield line, shelf.correction(line, shelf.note_link(note), fastener)
     for recording in shelf.tree.recordings.values():
         for line in recording.model.corrections:
             told = shelf.correction(line, shelf.recording_link(recording.id))
-            yield replace(told, at=moment_link(recording, line.at))
+            yield line, replace(told, at=moment_link(recording, line.at))
 
 
 def about_page(shelf: Shelf) -> Page:

@@ -96,10 +96,20 @@ def _initial(words: str) -> str:
 
 # --- the other lists
 
+_SOURCES = {
+    "symptoms.html": "content/symptoms.yaml",
+    "families.html": "content/families/",
+    "screws.html": "content/families/",
+    "parts.html": "content/parts/",
+    "recordings.html": "content/recordings/",
+    "notes.html": "content/notes/",
+}
+"""What each list is made from."""
+
 
 def _list(shelf: Shelf, path: str, title: str, purpose: str, groups: Iterable[IndexGroup]) -> Page:
     revised = max((note.front.revised for note in shelf.notes.values()), default=None)
-    return Page(path, "list", title, purpose, tuple(groups), revised=revised)
+    return Page(path, "list", title, purpose, tuple(groups), revised=revised, source=_SOURCES[path])
 
 
 def _family_rows(shelf: Shelf) -> tuple[IndexRow, ...]:
@@ -219,6 +229,7 @@ def find_page() -> Page:
         "Find",
         "Search every note: say what it does wrong, or name a screw as 5/16-18 or M6x1.",
         groups,
+        source="content/",
     )
 
 
@@ -259,4 +270,5 @@ def home_page(shelf: Shelf) -> Page:
         body,
         heading="What does it do wrong?",
         revised=max((note.front.revised for note in newest), default=None),
+        source="content/",
     )

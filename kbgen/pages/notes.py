@@ -10,6 +10,7 @@ from kbgen.links import Reference, Scheme, address_of
 from kbgen.pages.fasteners import label, mixups, registered
 from kbgen.pages.leads import leads_to
 from kbgen.pages.photos import Photos
+from kbgen.pages.readable import plain
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import (
     CauseView,
@@ -90,7 +91,7 @@ def note_page(shelf: Shelf, note: Note, photos: Photos) -> Page:
         kind="note",
         title=front.title,
         heading=shelf.prose(front.title),
-        purpose=front.fix,
+        purpose=plain(shelf.prose(front.fix)),
         families=tuple(shelf.family_link(family) for family in front.families),
         revised=front.revised,
         body=view,
@@ -102,7 +103,7 @@ def note_page(shelf: Shelf, note: Note, photos: Photos) -> Page:
 
 def withdrawn_page(shelf: Shelf, note: Note) -> Page:
     """Return the page of a withdrawn note: it leads to its successor."""
-    successor = shelf.notes.get(note.front.successor or 0)
+    successor = _successor(shelf, note)
     view = {
         "number": f"{note.number:04}",
         "successor": shelf.note_link(successor) if successor else None,
@@ -117,7 +118,19 @@ def withdrawn_page(shelf: Shelf, note: Note) -> Page:
         revised=note.front.revised,
         body=view,
         source=note.source.path,
+        stands_at=address_of(Reference(Scheme.NOTE, str(successor.number))) if successor else "",
     )
+
+
+def _successor(shelf: Shelf, note: Note) -> Note | None:
+    """Return the published note that took the place of a withdrawn one in the end."""
+    seen = {note.number}
+    while (number := note.front.successor) and number not in seen:
+        if number in shelf.notes:
+            return shelf.notes[number]
+        seen.add(number)
+        note = shelf.tree.notes[number]
+    return None
 
 
 def _listed(said: tuple[str, ...] | str) -> tuple[str, ...]:

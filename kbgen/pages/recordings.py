@@ -11,6 +11,7 @@ from kbgen.links import Reference, Scheme, address_of, clock, moment_anchor, sec
 from kbgen.pages.drawings import hour_scale
 from kbgen.pages.leads import leads_to
 from kbgen.pages.shelf import Shelf
+from kbgen.pages.structured import duration
 from kbgen.pages.views import ChapterView, CorrectionLine, LinkView, Page, RecordingView
 
 __all__ = ["moment_link", "recording_page"]
@@ -26,6 +27,8 @@ def recording_page(shelf: Shelf, recording: RecordingFile) -> Page:
         date=model.date,
         address=model.address,
         length=model.length,
+        seconds=seconds(model.length),
+        duration=duration(seconds(model.length)),
         summary=shelf.prose(model.summary or ""),
         scale=hour_scale(seconds(model.length), [seconds(row.at) for row in model.chapters]),
         chapters=chapters,
@@ -57,6 +60,7 @@ def _chapters(shelf: Shelf, recording: RecordingFile) -> Iterator[ChapterView]:
             at=clock(start),
             title=shelf.prose(chapter.title),
             moment=moment(recording.model.address, start),
+            second=start,
             note=shelf.note_link(note) if note else None,
             transcript=tuple(
                 (clock(int(caption.start)), shelf.figured(" ".join(caption.text.split())))

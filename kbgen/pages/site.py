@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from kbgen.checks import Checked
@@ -24,11 +24,13 @@ from kbgen.pages.lists import (
     symptom_page,
     symptoms_page,
 )
+from kbgen.pages.machines import Site, feed, robots, search_description, sitemaps
 from kbgen.pages.notes import note_page, withdrawn_page
 from kbgen.pages.parts import part_page
 from kbgen.pages.photos import Photos
 from kbgen.pages.recordings import recording_page
 from kbgen.pages.shelf import Shelf
+from kbgen.pages.structured import Publisher, data_of
 from kbgen.pages.threads import thread_page
 from kbgen.pages.views import LinkView, Page
 
@@ -51,6 +53,18 @@ STATIC = ("icon.svg", "fonts/sofia-sans.woff2", "fonts/OFL.txt", "scripts/find.j
 """Files that are published as they are."""
 
 
+LOST = Page(
+    path="404.html",
+    kind="lost",
+    title="Nothing stands here",
+    purpose="No page of ours has this address. Those that were given out lead on.",
+    body=None,
+    source="content/workshop.yaml",
+    anywhere=True,
+)
+"""What a host that wants one shows for an address that is none; its links are whole."""
+
+
 @dataclass(frozen=True, slots=True)
 class Shown:
     """The workshop as every page shows it; ``base`` ends in a slash."""
@@ -62,6 +76,13 @@ class Shown:
     motto: str
     licence: str
 
+    @property
+    def locale(self) -> str:
+        """The language and its territory as OpenGraph writes them: ``en_GB``."""
+        language, *rest = self.language.split("-")
+        territory = next((part for part in rest if len(part) == 2 and part.isalpha()), "")
+        return f"{language.lower()}_{territory.upper()}" if territory else language.lower()
+
 
 def render_site(checked: Checked, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
     """Yield the path and the bytes of every page and static file but those of the search.
@@ -71,19 +92,34 @@ def render_site(checked: Checked, templates: Path | None = None) -> Iterator[tup
     """
     shelf = Shelf(checked)
     photos = Photos(checked.tree.root)
-    shared = {"workshop": _shown(checked), "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
+    shown = _shown(checked)
+    shared = {"workshop": shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
     laid = Templates(templates, shared)
+    publisher = Publisher(shown.name, shown.base, shown.licence)
     kept = kept_anchors(checked.ledger)
-    written = set()
+    written: dict[str, Page] = {}
     for page in _pages(shelf, photos):
-        written.add(page.path)
-        yield page.path, laid.render(page, kept=kept.get(page.path, ()))
+        written[page.path] = replace(page, body=None)  # what machines are told needs no views
+        data = data_of(page, publisher)
+        yield page.path, laid.render(page, kept.get(page.path, ()), data)
     for forward in forwards(checked.ledger):
         if forward.old not in written:
-            yield forward.old, laid.render(forward_page(forward), kept=())
+            yield forward.old, laid.render(forward_page(forward))
+    yield LOST.path, laid.render(LOST)
+    yield from _for_machines(shelf, shown, written)
     yield from photos.files()
     for name in STATIC:
         yield name, laid.file(name)
+
+
+def _for_machines(
+    shelf: Shelf, shown: Shown, pages: dict[str, Page]
+) -> Iterator[tuple[str, bytes]]:
+    site = Site(shown.name, shown.language, shown.base, shown.motto, shown.licence)
+    yield "feed.xml", feed(shelf, site)
+    yield "opensearch.xml", search_description(site, pages["find.html"].purpose)
+    yield "robots.txt", robots(site)
+    yield from sitemaps(pages.values(), site).items()
 
 
 def forward_page(forward: Forward) -> Page:
@@ -94,6 +130,8 @@ def forward_page(forward: Forward) -> Page:
         title="Moved",
         purpose="What stood at this address stands elsewhere now.",
         body=forward,
+        source="content/addresses.tsv",
+        stands_at=forward.new.partition("#")[0],
     )
 
 

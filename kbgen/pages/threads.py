@@ -82,6 +82,7 @@ def thread_page(shelf: Shelf, reference: Reference, thread: Thread) -> Page:
         title=canonical,
         purpose=f"What a {canonical} thread measures, how far it may stray, and where it is used.",
         body=view,
+        source="content/threads.yaml" if view.declared else "content/families/",
         leads_here=leads_to(shelf, reference, shown=_users(shelf, reference)),
         bench=True,
     )

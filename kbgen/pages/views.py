@@ -54,7 +54,9 @@ class Page:
 
     Shape: ``kind`` names the template and the style of its head; ``purpose`` says
     what the page is for; ``families`` are those it holds for; ``body`` is the view
-    of the kind; ``source`` is the content file it was made from, if it is one.
+    of the kind; ``source`` is the content file or folder it was made from; ``stands_at``
+    is the address of another page that took its place; ``anywhere`` is true of the
+    page that hosts show for addresses that are none: no machine lists it.
     """
 
     path: str
@@ -68,6 +70,13 @@ class Page:
     source: str = ""
     leads_here: tuple[IndexGroup, ...] = ()
     bench: bool = False
+    stands_at: str = ""
+    anywhere: bool = False
+
+    @property
+    def canonical(self) -> str:
+        """The address at which what the page is about stands today, its own if none is named."""
+        return self.stands_at or self.path
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,6 +307,7 @@ class ChapterView:
     at: str
     title: Markup
     moment: str
+    second: int
     note: LinkView | None
     transcript: tuple[tuple[str, Markup], ...]
 
@@ -310,6 +320,8 @@ class RecordingView:
     date: datetime.date
     address: str
     length: str
+    seconds: int
+    duration: str
     summary: Markup
     scale: Markup
     chapters: tuple[ChapterView, ...]

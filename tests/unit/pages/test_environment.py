@@ -6,6 +6,7 @@ import base64
 import hashlib
 import re
 from pathlib import Path
+from types import SimpleNamespace
 
 import jinja2
 import pytest
@@ -14,14 +15,15 @@ from kbgen.pages.environment import Templates, relative
 from kbgen.pages.views import LinkView, Page
 
 SHARED = {
-    "workshop": {
-        "name": "Bench",
-        "language": "en",
-        "base": "https://bench.example.org/",
-        "motto": "",
-        "contact": "write",
-        "licence": "",
-    },
+    "workshop": SimpleNamespace(
+        name="Bench",
+        language="en",
+        base="https://bench.example.org/",
+        motto="",
+        contact="write",
+        licence="",
+        locale="en",
+    ),
     "nav": (LinkView("Screws", "screws.html"),),
     "steel_rule": "",
 }
