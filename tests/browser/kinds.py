@@ -15,6 +15,7 @@ LISTS = (
     "notes.html",
     "find.html",
     "about.html",
+    "404.html",
 )
 FOLDERS = ("n", "m", "s", "t", "p", "r")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import re
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -98,12 +99,14 @@ def test_every_page_is_reached_from_home(site: Path) -> None:
                 reached.add(target[0])
                 ahead.append(target[0])
     lonely = set(pages) - reached
-    # what was withdrawn or has moved is kept for those who hold its address
+    # what was withdrawn or has moved is kept for those who hold its address; 404.html is
+    # shown by hosts
     assert {
         path
         for path in lonely
         if 'class="k-withdrawn' not in (site / path).read_text("utf-8")
         and 'class="k-forward' not in (site / path).read_text("utf-8")
+        and path != "404.html"
     } == set()
 
 
@@ -132,3 +135,18 @@ def test_scripts_off_any_note_is_two_clicks_from_home(
     }
     assert shown
     assert shown - twice == set()
+
+
+def test_a_search_from_elsewhere_arrives_with_its_words(
+    browser: Browser, over_http: str, site: Path
+) -> None:
+    """What opensearch.xml tells a browser to open finds something."""
+    text = (site / "opensearch.xml").read_text("utf-8")
+    found = re.search(r'template="https://[^/"]+/([^"]+)"', text)
+    assert found
+    page = browser.new_page()
+    page.goto(over_http + found[1].replace("{searchTerms}", "needle+drops"))
+    page.wait_for_selector("#find-results li")
+    asked = page.input_value("#find-query")
+    page.close()
+    assert asked == "needle drops"
