@@ -1,0 +1,1 @@
+kbgenFind("fpart",{"winder-tyre":["Winder tyre"," "]})
