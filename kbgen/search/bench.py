@@ -29,6 +29,7 @@ __all__ = ["Bench", "open_bench"]
 
 VERSION = 2  # of the kept index: raise it whenever what is kept changes its meaning
 PATIENCE_S = 60.0
+ATTEMPTS = 5
 
 
 def open_bench(root: Path) -> Bench:
@@ -132,15 +133,17 @@ class Bench:
         from kbgen.search.whoosh_notes import Damaged, NoteStore
 
         store = NoteStore(self._folder)
-        for _ in range(3):
+        broken: Kept | None = None
+        for _ in range(ATTEMPTS):
             kept = self._read()
-            if kept and kept.stamp == wanted and kept.files == self._files():
+            if kept and kept != broken and kept.stamp == wanted and kept.files == self._files():
                 if self._opened and self._opened[0] == kept:
                     return self._opened[1], kept
                 try:
                     reader = store.reader()
                 except Damaged:
-                    continue  # another command may just be replacing it
+                    broken = kept if kept == self._read() else None
+                    continue  # or another command was just replacing it
                 reader.place(kept.numbers, kept.length, self._words)
                 self._opened = kept, reader
                 return reader, kept
@@ -149,16 +152,18 @@ class Bench:
                 raise Damaged("another command is busy with the index")
             try:
                 again = self._read()
-                if again is None or again.stamp != wanted or again.files != self._files():
-                    self._renew(store, wanted, again)
+                if again is None or again == broken or again.files != self._files():
+                    store.clear()
+                    self._renew(store, wanted)
+                elif again.stamp != wanted:
+                    self._renew(store, wanted)
             finally:
                 lock.release()
+            broken = None
         raise Damaged("the index does not come to rest")
 
-    def _renew(self, store: Any, wanted: str, kept: Kept | None) -> None:
+    def _renew(self, store: Any, wanted: str) -> None:
         """Write the notes that differ, then what is kept beside them. Under the lock."""
-        if kept is None or kept.files != self._files():
-            store.clear()
         shelf = self._gather()
         store.update(shelf.documents)
         reader = store.reader()

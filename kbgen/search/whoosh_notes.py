@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from functools import cached_property
 from itertools import pairwise
 from pathlib import Path
@@ -107,6 +108,26 @@ class ImpactScorer(BaseScorer):  # type: ignore[misc]
         return out
 
 
+class Storage(FileStorage):  # type: ignore[misc]
+    """A folder of files that remembers what it opened, to close it when opening fails."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(str(folder))
+        self._opened: list[Any] = []
+
+    def open_file(self, name: str, **kwargs: Any) -> Any:
+        """Open a file for reading."""
+        opened = super().open_file(name, **kwargs)
+        self._opened.append(opened)
+        return opened
+
+    def close_all(self) -> None:
+        """Close every file that was opened and not closed since."""
+        for opened in self._opened:
+            with suppress(Exception):  # closed already, or half open
+                opened.close()
+
+
 class NoteStore:
     """The Whoosh index in one folder."""
 
@@ -116,7 +137,7 @@ class NoteStore:
     def lock(self, seconds: float) -> Any | None:
         """Take the folder's lock, waiting so long for another command; None in vain."""
         self.folder.mkdir(parents=True, exist_ok=True)
-        lock = FileStorage(str(self.folder)).lock("kbgen.lock")
+        lock = Storage(self.folder).lock("kbgen.lock")
         return lock if try_for(lock.acquire, timeout=seconds, delay=0.05) else None
 
     def reader(self) -> NoteReader:
@@ -124,9 +145,11 @@ class NoteStore:
 
         Raises: Damaged where nothing can be read.
         """
+        storage = Storage(self.folder)
         try:
-            return NoteReader(FileStorage(str(self.folder)).open_index(indexname=NAME).reader())
+            return NoteReader(storage.open_index(indexname=NAME).reader())
         except Exception as error:  # a damaged file fails in any way it likes
+            storage.close_all()
             raise Damaged(str(error)) from error
 
     def update(self, documents: Iterable[SearchDocument]) -> int:
@@ -140,7 +163,7 @@ class NoteStore:
             reader = self.reader()
             held = reader.digests()
             reader.close()
-            opened = FileStorage(str(self.folder)).open_index(indexname=NAME)
+            opened = Storage(self.folder).open_index(indexname=NAME)
         except Damaged:
             self.clear()
             schema = fields.Schema(
@@ -151,7 +174,7 @@ class NoteStore:
                 length=fields.STORED,
                 shown=fields.STORED,
             )
-            opened = FileStorage(str(self.folder)).create_index(schema, indexname=NAME)
+            opened = Storage(self.folder).create_index(schema, indexname=NAME)
         digests = {number: document.digest() for number, document in wanted.items()}
         gone = [number for number in held if held[number] != digests.get(number)]
         changed = [n for n in sorted(wanted) if held.get(n) != digests[n]]
@@ -228,7 +251,10 @@ class NoteReader:
     @cached_property
     def lexicon(self) -> Lexicon:
         """The words of the notes, stop words left out."""
-        return Lexicon(self._words())
+        try:
+            return Lexicon(self._words())
+        except OSError as error:
+            raise Damaged(str(error)) from error
 
     def neighbours(self, first: str, second: str) -> Sequence[int]:
         """Return the numbers of the notes in whose titles the second term follows the first."""
