@@ -833,7 +833,7 @@ function start() {
   const list = document.getElementById("find-results");
   if (!form || !field || !status || !list) return;
   const choices = makeChoices(form, field, () => changed());
-  const filters = makeFilters(status, () => { keepNow(true); ask(); });
+  const filters = makeFilters(status, () => keepNow(false), () => { keepNow(true); ask(); });
   const nearest = element("p", "", "see");
   nearest.id = "find-lists";
   list.after(nearest);
@@ -1011,7 +1011,7 @@ function makeChoices(form, field, taken) {
 }
 
 // Narrowing by family, symptom, part, thread and caution; open only when asked for.
-function makeFilters(before, changed) {
+function makeFilters(before, changing, changed) {
   const box = element("details", "", "narrow");
   box.append(element("summary", "Narrow it down"));
   box.hidden = true;
@@ -1021,19 +1021,22 @@ function makeFilters(before, changed) {
   let found = null;
 
   function fieldOf(kind) {
+    const row = element("div");
     const label = element("label", FACET_NAMES[kind]);
     const select = element("select");
+    select.id = label.htmlFor = "narrow-" + kind;
     select.addEventListener("change", () => {
+      changing();
       if (select.value) chosen.set(kind, select.value); else chosen.delete(kind);
       changed();
     });
-    label.append(" ", select);
-    box.append(label);
-    selects.set(kind, { label, select });
+    row.append(label, select);
+    box.append(row);
+    selects.set(kind, { row, select });
   }
   async function fill() {
     const mine = found;
-    for (const [kind, { label, select }] of selects) {
+    for (const [kind, { row, select }] of selects) {
       const rows = await counted(kind, mine);
       if (mine !== found) return;
       const value = chosen.get(kind) || "";
@@ -1044,7 +1047,7 @@ function makeFilters(before, changed) {
       select.replaceChildren(new Option("any", ""), ...rows.map(
         ({ id, name, count }) => new Option(name + " (" + count + ")", id)));
       select.value = value;
-      label.hidden = !rows.length;
+      row.hidden = !rows.length;
     }
   }
   Object.keys(FACET_NAMES).forEach(fieldOf);
