@@ -17,9 +17,10 @@ if TYPE_CHECKING:
     from kbgen.content.files import load_note
     from kbgen.content.house import load_house_threads
     from kbgen.content.json_schema import schemas
-    from kbgen.content.load import find_root, load_tree
+    from kbgen.content.load import load_tree
     from kbgen.content.markdown import Token, is_unsafe, parse_markdown, render_markdown
     from kbgen.content.marks import KeyPath, Mark
+    from kbgen.content.root import TreeMissing, find_root
     from kbgen.content.source import Place, Source
     from kbgen.content.tree import (
         Body,
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
         SymptomsFile,
         ThreadsFile,
         Tree,
-        TreeMissing,
         VocabularyFile,
         WorkshopFile,
     )
@@ -72,12 +72,13 @@ _HOME = {
     "Caption": "captions",
     "load_note": "files",
     "load_house_threads": "house",
+    "load_tree": "load",
     **dict.fromkeys(
         (
+            "TreeMissing",
             "find_root",
-            "load_tree",
         ),
-        "load",
+        "root",
     ),
     **dict.fromkeys(
         (
@@ -115,7 +116,6 @@ _HOME = {
             "SymptomsFile",
             "ThreadsFile",
             "Tree",
-            "TreeMissing",
             "VocabularyFile",
             "WorkshopFile",
         ),

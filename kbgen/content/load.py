@@ -14,6 +14,7 @@ from kbgen.content.captions import Caption, captions_of
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, size_finding, text_of
 from kbgen.content.files import load_yaml, read_note
 from kbgen.content.names import ID_NAME, QUESTION_NAME, is_scrap, slug_of
+from kbgen.content.root import TreeMissing
 from kbgen.content.shape import (
     FAMILY,
     HAZARDS,
@@ -25,10 +26,10 @@ from kbgen.content.shape import (
     WORKSHOP,
     Kind,
 )
-from kbgen.content.tree import Body, Filed, Loaded, Note, RecordingFile, Tree, TreeMissing
+from kbgen.content.tree import Body, Filed, Loaded, Note, RecordingFile, Tree
 from kbgen.findings import Finding, finding
 
-__all__ = ["find_root", "load_tree"]
+__all__ = ["load_tree"]
 
 M = TypeVar("M")
 
@@ -41,18 +42,6 @@ _SINGLE: dict[str, tuple[str, Kind[Any]]] = {
     "vocabulary.yaml": ("vocabulary_file", VOCABULARY),
 }
 _LEDGER = "addresses.tsv"
-
-
-def find_root(start: Path) -> Path:
-    """Return the nearest folder from ``start`` upwards with ``content/workshop.yaml``.
-
-    Raises: TreeMissing where there is none.
-    """
-    start = start.resolve()
-    for folder in (start, *start.parents):
-        if (folder / "content" / "workshop.yaml").is_file():
-            return folder
-    raise TreeMissing(f"no content/workshop.yaml in {start} or above it")
 
 
 def load_tree(root: Path) -> Loaded:

@@ -37,16 +37,11 @@ __all__ = [
     "SymptomsFile",
     "ThreadsFile",
     "Tree",
-    "TreeMissing",
     "VocabularyFile",
     "WorkshopFile",
 ]
 
 M = TypeVar("M")
-
-
-class TreeMissing(OSError):
-    """There is no content tree here: no ``content/workshop.yaml``."""
 
 
 @dataclass(frozen=True)

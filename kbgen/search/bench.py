@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -47,20 +47,21 @@ def open_bench(root: Path) -> Bench:
 
 def stamp(folder: Path) -> str:
     """Return what changes whenever a file under the folder does, without reading any."""
-    digest = hashlib.sha256()
-    for line in _listed(str(folder)):
-        digest.update(line.encode("utf-8", "surrogateescape"))
-    return digest.hexdigest()
+    lines = sorted(_listed(str(folder)))
+    return hashlib.sha256("\n".join(lines).encode("utf-8", "surrogateescape")).hexdigest()
 
 
-def _listed(folder: str) -> Iterator[str]:
+def _listed(folder: str) -> list[str]:
+    """Name every file under a folder with its time and size."""
+    found = []
     with os.scandir(folder) as entries:
-        for entry in sorted(entries, key=lambda entry: entry.name):
+        for entry in entries:
             if entry.is_dir(follow_symlinks=False):
-                yield from _listed(entry.path)
-            elif entry.is_file():
-                found = entry.stat()
-                yield f"{entry.path}\0{found.st_mtime_ns}\0{found.st_size}\n"
+                found.extend(_listed(entry.path))
+            else:
+                state = entry.stat(follow_symlinks=False)
+                found.append(f"{entry.path}\0{state.st_mtime_ns}\0{state.st_size}")
+    return found
 
 
 @dataclass(frozen=True, slots=True)
