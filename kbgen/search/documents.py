@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -95,6 +94,8 @@ class SearchDocument:
 
     def digest(self) -> str:
         """Return a short digest of everything in the document."""
+        import hashlib
+
         whole = json.dumps(asdict(self), ensure_ascii=False, sort_keys=True)
         return hashlib.sha256(whole.encode()).hexdigest()[:20]
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
+from heapq import nsmallest
 
 from kbgen.search.questions import Index, Question
 from kbgen.search.ranking import neighbours_bonus
@@ -30,32 +32,29 @@ class Hit:
 
 def rank(question: Question, index: Index, limit: int = 10) -> list[Hit]:
     """Return the best notes, the best first, ties by note number."""
-    scores: dict[int, int] = {}
-    held: dict[int, int] = {}
+    scores: defaultdict[int, int] = defaultdict(int)
     impacts_of: dict[str, dict[int, int]] = {}
-    wanted = {term for pair in question.neighbours for term in pair[:2]}
+    masses: dict[str, int] = {}
     asked = 0
     for term, weight in question.terms:
         numbers, impacts = index.postings(term)
         mass = weight * _rarity_steps(index.notes, max(1, len(numbers)))
-        mass //= question.alternatives.get(term, 1)
-        asked += mass if numbers else mass * UNKNOWN_TIMES
+        masses[term] = mass // question.alternatives.get(term, 1)
+        asked += masses[term] * (1 if numbers else UNKNOWN_TIMES)
         for number, impact in zip(numbers, impacts, strict=True):
-            scores[number] = scores.get(number, 0) + weight * impact
-            held[number] = held.get(number, 0) + mass
-        if term in wanted:
-            impacts_of[term] = dict(zip(numbers, impacts, strict=True))
+            scores[number] += weight * impact
+        impacts_of[term] = dict(zip(numbers, impacts, strict=True))
     for first, second, weight in question.neighbours:
         for number in index.neighbours(first, second):
             one, other = impacts_of[first][number], impacts_of[second][number]
             scores[number] += neighbours_bonus(weight, one, other)
-    best = sorted(scores, key=lambda number: (-scores[number], number))[: max(limit, TENTH)]
-    tenth = scores[best[TENTH - 1]] if len(best) >= TENTH else None
+    best = nsmallest(max(limit, TENTH), ((-score, number) for number, score in scores.items()))
+    tenth = -best[TENTH - 1][0] if len(best) >= TENTH else None
     hits = []
-    for number in best[:limit]:
-        little = held[number] * 100 < WEAK_SHARE * asked
-        lost = tenth is None or scores[number] * 10 < STANDS_OUT * tenth
-        hits.append(Hit(number, scores[number], little and lost))
+    for negative, number in best[:limit]:
+        held = sum(mass for term, mass in masses.items() if number in impacts_of[term])
+        lost = tenth is None or -negative * 10 < STANDS_OUT * tenth
+        hits.append(Hit(number, -negative, lost and held * 100 < WEAK_SHARE * asked))
     return hits
 
 
