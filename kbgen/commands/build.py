@@ -29,7 +29,7 @@ def _run(arguments: argparse.Namespace) -> int:
             built = build(root, into, progress, _waiting)
     except PublishError as broken:
         raise WrongUse(broken.message, broken.hint) from broken
-    print_findings(built.findings, sys.stderr)
+    print_findings(built.findings, sys.stderr, advice=False)
     if not built.published:
         print("Nothing was published; the site is as it was before.", file=sys.stderr)
         return 1
