@@ -17,6 +17,7 @@ HERE = Path(__file__).parent
 TREE = HERE / "tree"
 EXPECTED = HERE / "expected"
 LEDGER = Path("content") / "addresses.tsv"
+AS_THEY_ARE = ("scripts", "fonts")  # published as they stand in templates/: not kept twice
 
 sys.path.insert(0, str(HERE.parents[1]))
 
@@ -41,7 +42,7 @@ def main() -> None:
         root = built_site(Path(folder))
         if EXPECTED.exists():
             shutil.rmtree(EXPECTED)
-        shutil.copytree(root / "site", EXPECTED, ignore=shutil.ignore_patterns(".*"))
+        shutil.copytree(root / "site", EXPECTED, ignore=shutil.ignore_patterns(".*", *AS_THEY_ARE))
         shutil.copyfile(root / LEDGER, TREE / LEDGER)
     print(f"{sum(path.is_file() for path in EXPECTED.rglob('*'))} files in {EXPECTED.name}/")
 
