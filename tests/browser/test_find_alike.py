@@ -108,6 +108,15 @@ def test_stems_are_the_golden_ones(page: Page) -> None:
     assert stem("stitches") == "stitch"
 
 
+def test_the_published_vocabulary_of_snowball_stems_the_same(page: Page) -> None:
+    lines = STEMS.with_name("snowball_sample.tsv").read_text(encoding="utf-8").splitlines()
+    listed = [line.split("\t")[0] for line in lines if not line.startswith("#")]
+    assert len(listed) == 1000
+    assert page.evaluate("(words) => words.map(kbgenFind.stem)", listed) == [
+        stem(word) for word in listed
+    ]
+
+
 def test_words_threads_and_torques_are_read_the_same(page: Page, shelf: Shelf) -> None:
     texts = questions(shelf)
     differ = []
