@@ -35,7 +35,14 @@ class Prepared:
     spoken: Folded
 
     def span(self, start: int, end: int) -> Span:
-        """Return the stretch as written behind ``start`` to ``end`` of the plain text."""
+        """Return the stretch as written behind ``start`` to ``end`` of the plain text.
+
+        Shape: without blanks at its ends and without the full stop of a sentence.
+        """
+        while start < end - 1 and self.plain[start].isspace():
+            start += 1
+        while start < end - 1 and (self.plain[end - 1].isspace() or self.plain[end - 1] == "."):
+            end -= 1
         inner = self.spoken.span(start, end)
         return self.folded.span(inner.start, inner.end)
 

@@ -179,7 +179,7 @@ def _torque(ready: Prepared, read: TorqueRead) -> tuple[Stated, int] | None:
             return None
         objection = Objection(
             "unit-spelling-ambiguous",
-            f"'{unit.of(ready.written).strip()}' is a force; a torque is a force on an arm",
+            f"'{unit.of(ready.written)}' is a force; a torque is a force on an arm",
             "write N·m, lbf·ft or lbf·in",
             unit,
         )

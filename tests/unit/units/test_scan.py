@@ -190,3 +190,42 @@ def test_scanning_grows_with_the_text_and_no_faster() -> None:
     # Steps of the search, counted by the values found: twice the text, twice the values.
     once = "The clamp takes 1/4-20 UNC at 4 N·m (35 lbf·in). " * 20
     assert len(scan(once * 2)) == 2 * len(scan(once)) == 80
+
+
+@pytest.mark.parametrize(
+    ("text", "as_written"),
+    [
+        ("It is 1/4-20 BSW.", "1/4-20 BSW"),
+        ("The stud is 1/2 in.", "1/2 in"),
+        ("Set it to 4 N·m.", "4 N·m"),
+        ("Tighten to 20 pounds.", "20 pounds"),
+        ("Go to 12 N·m (9 lbf·ft).", "12 N·m (9 lbf·ft)"),
+    ],
+)
+def test_a_value_ends_before_the_full_stop(text: str, as_written: str) -> None:
+    (stated,) = scan(text)
+    assert stated.as_written == as_written
+
+
+def test_the_place_of_an_ambiguous_unit_is_the_unit_alone() -> None:
+    text = "Tighten to 20 pounds."
+    (stated,) = scan(text)
+    (objection,) = stated.objections
+    assert objection.span.of(text) == "pounds"
+
+
+@pytest.mark.parametrize(
+    ("text", "dual"),
+    [
+        # Common practice, no published source: a fraction of an inch is meant to a 64th or so.
+        ("The jaw is 9.5 mm (1/2 in) wide.", "conflicts"),
+        ("The jaw is ½ in (9.5 mm) wide.", "conflicts"),
+        ("The jaw is 9.5 mm (3/8 in) wide.", "agrees"),
+        ("The jaw is 13 mm (1/2 in) wide.", "agrees"),
+        ("The rod is 3 mm (1/8 in) thick.", "agrees"),
+        ("The rod is 25 mm (1 in) thick.", "agrees"),
+    ],
+)
+def test_a_fraction_of_an_inch_is_held_to_its_64ths(text: str, dual: str) -> None:
+    (stated,) = scan(text)
+    assert stated.dual == dual
