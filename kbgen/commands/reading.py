@@ -11,7 +11,7 @@ from kbgen.commands.common import WrongUse
 
 if TYPE_CHECKING:
     from kbgen.text import NotationError
-    from kbgen.units import HouseThreads, Thread, Torque
+    from kbgen.units import HouseThreads, Objection, Thread, Torque
 
 __all__ = ["house_of", "read_diameter_mm", "read_pitch_mm", "read_thread", "read_torque"]
 
@@ -47,17 +47,21 @@ def read_thread(text: str) -> Thread:
         raise _shown(unreadable) from unreadable
 
 
-def read_torque(text: str) -> Torque:
-    """Return the torque that was typed.
+def read_torque(text: str) -> tuple[Torque, tuple[Objection, ...]]:
+    """Return the torque that was typed, and what stands against a second figure beside it.
 
+    Shape: ``12 N·m (9 lbf·ft)`` is one torque; the first figure counts.
     Raises: WrongUse that shows where the text cannot be read.
     """
     from kbgen.text import NotationError
-    from kbgen.units import parse_torque
+    from kbgen.units import Torque, parse_torque, scan
 
     try:
-        return parse_torque(text)
+        return parse_torque(text), ()
     except NotationError as unreadable:
+        for stated in scan(text):
+            if stated.dual and isinstance(stated.value, Torque) and stated.as_written == text:
+                return stated.value, stated.objections
         raise _shown(unreadable) from unreadable
 
 

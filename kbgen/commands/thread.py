@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import re
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from kbgen.commands.common import Command, WrongUse, add_json, add_tree, paint, print_json
@@ -26,7 +28,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 def _run(arguments: argparse.Namespace) -> int:
     from kbgen.units import describe_thread
 
-    thread = read_thread(" ".join(arguments.words))
+    thread = _read(" ".join(arguments.words), arguments.fit_class)
     house = _needed_house(thread, arguments)
     try:
         described = describe_thread(thread, arguments.fit_class, house)
@@ -37,6 +39,22 @@ def _run(arguments: argparse.Namespace) -> int:
     else:
         _print(described)
     return 1 if described["verdict"] == "contradictory" else 0
+
+
+_UNIFIED_CLASS = re.compile(r"[123][AB]")
+
+
+def _read(text: str, fit_class: str | None) -> Thread:
+    """Return the thread that was typed; a class of ASME B1.1 tells what a bare pair is."""
+    from kbgen.units import System
+
+    thread = read_thread(text)
+    if thread.system is not System.UNKNOWN or not thread.whole:
+        return thread
+    if _UNIFIED_CLASS.fullmatch(fit_class or "") is None:
+        return thread
+    unified = read_thread(f"{replace(thread, left_hand=False)}-{fit_class}")
+    return replace(unified, fit_class=None, left_hand=thread.left_hand)
 
 
 def _needed_house(thread: Thread, arguments: argparse.Namespace) -> HouseThreads:
@@ -90,16 +108,28 @@ def _print_limits(limits: dict[str, Any]) -> None:
         found = limits[side]
         if found is None:
             continue
-        print(f"  limits, {side}, class {found['class']} ({found['source']}), mm")
+        print(f"  limits, {side}, class {found['class']} ({found['source']})")
         for name, label in (
-            ("major_mm", "major"),
-            ("pitch_diameter_mm", "pitch"),
-            ("minor_diameter_mm", "minor"),
+            ("major", "major"),
+            ("pitch_diameter", "pitch"),
+            ("minor_diameter", "minor"),
         ):
-            low, high = (("" if value is None else f"{value:.3f}") for value in found[name])
-            print(f"    {label:<14} {low:>8} .. {high}")
+            row = f"    {label:<14} {_limits(found[f'{name}_mm'], 'mm', 3):<22}"
+            if f"{name}_in" in found:
+                row += f" {_limits(found[f'{name}_in'], 'in', 4)}"
+            print(row.rstrip())
         for mark in found["marks"]:
             print(f"    {mark}")
+
+
+def _limits(between: list[float | None], unit: str, places: int) -> str:
+    """Return least and greatest in words that say which side is open."""
+    low, high = between
+    if low is None:
+        return "not limited" if high is None else f"at most {high:.{places}f} {unit}"
+    if high is None:
+        return f"at least {low:.{places}f} {unit}"
+    return f"{low:.{places}f} to {high:.{places}f} {unit}"
 
 
 COMMAND = Command(

@@ -24,7 +24,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 def _run(arguments: argparse.Namespace) -> int:
     from kbgen.units import describe_torque
 
-    torque = read_torque(" ".join(arguments.words))
+    torque, objections = read_torque(" ".join(arguments.words).strip())
     thread = read_thread(arguments.thread) if arguments.thread else None
     if thread is None and (arguments.strength or arguments.nut_factor):
         raise WrongUse("a strength or a nut factor means nothing without --thread")
@@ -32,6 +32,9 @@ def _run(arguments: argparse.Namespace) -> int:
         described = describe_torque(torque, thread, arguments.strength, arguments.nut_factor)
     except ValueError as wrong:
         raise WrongUse(str(wrong)) from wrong
+    if objections:
+        slips = [{"code": one.code, "message": one.message, "hint": one.hint} for one in objections]
+        described["findings"] = slips + described.get("findings", [])
     if arguments.json:
         print_json(described)
     else:
@@ -43,20 +46,23 @@ def _print(described: dict[str, Any]) -> None:
     print(paint(described["canonical"], "strong"))
     for unit, (low, high) in described["in_units"].items():
         print(f"  {_range(low, high):>14} {unit}")
-    if "thread" not in described:
-        return
+    if "thread" in described:
+        _print_on_screw(described)
+    for found in described.get("findings", ()):
+        print(f"  {paint(found['message'], 'warning')} ({found['code']})")
+        if found["hint"]:
+            print(f"      hint: {found['hint']}")
+
+
+def _print_on_screw(described: dict[str, Any]) -> None:
     print(f"on {paint(described['thread'], 'strong')}")
     if described["preload_n"]:
         print(f"  preload        {_range(*described['preload_n'])} N")
     if described["proof_share"]:
         low, high = described["proof_share"]
-        print(f"  share of proof {low:.0%} to {high:.0%}")
+        print(f"  share of proof {_percent(low)} to {_percent(high)}")
     for assumption in described["assumed"]:
         print(f"  assumed: {assumption}")
-    for found in described["findings"]:
-        print(f"  {paint(found['message'], 'warning')} ({found['code']})")
-        if found["hint"]:
-            print(f"      hint: {found['hint']}")
 
 
 def _range(low: float | None, high: float | None) -> str:
@@ -66,6 +72,10 @@ def _range(low: float | None, high: float | None) -> str:
     if high is None:
         return f"{_figure(low)} or more"
     return _figure(low) if low == high else f"{_figure(low)} to {_figure(high)}"
+
+
+def _percent(share: float) -> str:
+    return f"{share:.0%}" if share >= 0.01 else f"{share:.1%}"
 
 
 def _figure(value: float | None) -> str:
