@@ -182,12 +182,16 @@ class _Walk:
         return 1, self.written[self.at : self.at + 1]
 
     def _code(self, piece: Piece) -> None:
-        self._skip(piece.markup)
-        end = self.written.find(piece.markup, self.at)
-        inside = self.written[self.at : end if end >= 0 else None].replace("\n", " ")
+        # A code span ends at a run of as many backticks as began it, no more and no fewer.
+        run = re.compile(rf"(?<!`){piece.markup}(?!`)")
+        opened = run.search(self.written, self.at)
+        self.at = opened.end() if opened else self.at
+        closed = run.search(self.written, self.at)
+        end = closed.start() if closed else len(self.written)
+        inside = self.written[self.at : end].replace("\n", " ")
         self.at += max(0, inside.find(piece.content))
         self._straight(piece.content)
-        self._skip(piece.markup)
+        self.at = closed.end() if closed else self.at
 
     def _destination(self) -> None:
         """Walk past what follows the words of a link: ``(target "title")`` or ``[label]``."""

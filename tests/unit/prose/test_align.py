@@ -6,7 +6,7 @@ import html
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from kbgen.content import parse_markdown
@@ -78,6 +78,7 @@ FRAGMENTS = st.sampled_from(
 )  # fmt: skip
 
 
+@example("` `` `")
 @settings(max_examples=300, deadline=None)
 @given(st.lists(FRAGMENTS, max_size=14).map("".join))
 def test_letters_are_themselves_wherever_they_were_written(text: str) -> None:
