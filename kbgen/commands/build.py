@@ -8,7 +8,6 @@ from pathlib import Path
 
 from kbgen.commands.common import Command, WrongUse, add_tree, tree_root
 from kbgen.commands.progress import progress_shown
-from kbgen.commands.report import print_findings
 
 __all__ = ["COMMAND"]
 
@@ -20,6 +19,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 
 def _run(arguments: argparse.Namespace) -> int:
     from kbgen.build import build
+    from kbgen.commands.report import print_findings
     from kbgen.publish import PublishError
 
     root = tree_root(arguments)

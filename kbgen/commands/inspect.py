@@ -6,7 +6,6 @@ import argparse
 import sys
 
 from kbgen.commands.common import Command, add_json, add_tree, tree_root
-from kbgen.commands.report import print_findings
 
 __all__ = ["COMMAND"]
 
@@ -24,6 +23,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 
 def _run(arguments: argparse.Namespace) -> int:
     from kbgen.build import inspect
+    from kbgen.commands.report import print_findings
     from kbgen.findings import render, stops_build
 
     findings = inspect(tree_root(arguments))
