@@ -40,7 +40,7 @@ _TORQUE = (
     r"|inch[ -](?:pound|lb|ounce))"
 )
 _RANGED = (
-    r" ?[±+%]| plus (?:or )?minus|,? [\d.]| ?- ?[\d.?]| ?\.\.| ?…"
+    r" ?[±+%~÷]| ?\([±+]| plus (?:or )?minus|,? [\d.]| ?- ?[\d.?]| ?\.\.| ?…"
     r"|(?: to| and| or| through| up to|,) [\d.,/]+[ -]?[\"'a-zµ±°(]"
 )
 _OTHER = (

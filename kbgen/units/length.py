@@ -10,8 +10,9 @@ from functools import cache
 from kbgen.text import NotationError, Span
 from kbgen.units.prepared import NUMBER, Figure, Prepared, figure, prepare
 from kbgen.units.quantity import Length
+from kbgen.units.spread import RANGE_MARK, bound_to_figure, spread_at
 
-__all__ = ["LengthRead", "length_at", "parse_length"]
+__all__ = ["LengthRead", "closes_quote", "length_at", "parse_length"]
 
 # How far back a quotation is followed.
 QUOTATION = 300
@@ -53,16 +54,15 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|centimet(?:re|er)s?)\b|[ -]?(?P<um>µm|microns?|micromet(?:re|er)s?)\b"
             r"|[ -]?(?P<thou>thou(?:sandths?(?: of an inch)?)?|mils?)\b|[ -](?P<m>met(?:re"
             r"|er)s?)\b|[ -]?(?P<ft>ft)\b"
-            rf"|[ -]?(?P<in>inch(?:es)?\b|\"|''|in\.(?= [a-z])|in(?:\.|\b){following}))(?!\^|²|2\b)"
+            rf"|[ -]?(?P<in>inch(?:es)?\b|(?<! )\"|\"(?!\w)|''|in\.(?= [a-z])|in(?:\.|\b){following}))(?!\^|²|2\b)"
         ),
         "inch_anyway": re.compile(
             r"[ -]?in\b\.?(?! (?:total|all|each|every|the|an?|my|our|your|this|that|one|half|front"
             r"|place|use|turn|[a-z]+ing)\b)"
         ),
         "in_parts": re.compile(r"[./]\d+$"),
-        "quote": re.compile(r'(?<!\d)"'),
-        "range": re.compile(rf"(?: ?(?:-|\.\.|…) ?| to | and | or )(?P<second>{NUMBER})"),
-        "tolerance": re.compile(rf" ?(?:±|\+/-) ?(?P<by>{NUMBER})"),
+        "quote": re.compile(r'(?P<opens>(?<![^\s(\[{:=-])"(?=\S))|"'),
+        "range": re.compile(rf"(?: ?(?:{RANGE_MARK}) ?| to | and | or )(?P<second>{NUMBER})"),
         "mixed": re.compile(r"(?P<whole>\d{1,2})-(?P<part>\d{1,2}/(?:2|4|8|16|32|64))(?![\d/-])"),
         "number": re.compile(NUMBER),
         "film": re.compile(
@@ -76,18 +76,17 @@ def length_at(ready: Prepared, at: int) -> LengthRead | None:
     low = ready.low
     patterns = _patterns()
     match = patterns["number"].match(low, at)
-    if match is None:
+    if match is None or bound_to_figure(low, at):
         return None
     end = match.end()
     unit = _unit(low, end)
     second: Figure | None = None
     if unit is None:
-        tolerance = patterns["tolerance"].match(low, end)
-        if tolerance is not None and (after := _unit(low, tolerance.end())) is not None:
-            first, by = _figure(match[0]), _figure(tolerance["by"])
-            if first is None or by is None:
-                return None
-            return _made(at, after[1], *_spread(first, by), after[0])
+        spread = spread_at(low, end)
+        after = _unit(low, spread.closed(low, spread.end)) if spread is not None else None
+        if spread is not None and after is not None:
+            first = _figure(match[0])
+            return None if first is None else _made(at, after[1], *spread.of(first), after[0])
         between = patterns["range"].match(low, end)
         if between is not None and (after := _unit(low, between.end())) is not None:
             second, unit = _figure(between["second"]), after
@@ -99,14 +98,15 @@ def length_at(ready: Prepared, at: int) -> LengthRead | None:
     name, end = unit
     if name == "mm" and patterns["film"].match(low, end):
         return None
-    if name == "in" and low[end - 1] == '"' and _closes_quote(low, end - 1):
+    if name == "in" and low[end - 1] == '"' and closes_quote(low, end - 1):
         return None
     if second is None:
-        tolerance = patterns["tolerance"].match(low, end)
-        if tolerance is not None and (by := _figure(tolerance["by"])) is not None:
-            after = _unit(low, tolerance.end())
+        spread = spread_at(low, end)
+        if spread is not None:
+            after = _unit(low, spread.end)
             if after is None or after[0] == name:
-                return _made(at, after[1] if after else tolerance.end(), *_spread(first, by), name)
+                stop = spread.closed(low, after[1] if after else spread.end)
+                return _made(at, stop, *spread.of(first), name)
         between = patterns["range"].match(low, end)
         if between is not None and " and" not in between[0] and " or" not in between[0]:
             after = _unit(low, between.end())
@@ -124,11 +124,6 @@ def _figure(written: str) -> Figure | None:
         return None
 
 
-def _spread(first: Figure, by: Figure) -> tuple[Figure, Figure]:
-    least = max(Fraction(0), first.value - by.value)
-    return Figure(least, first.slack), Figure(first.value + by.value, first.slack)
-
-
 def _unit(low: str, at: int) -> tuple[str, int] | None:
     match = _patterns()["unit"].match(low, at)
     if match is None or match.lastgroup is None:
@@ -137,17 +132,21 @@ def _unit(low: str, at: int) -> tuple[str, int] | None:
         if match is None or not _patterns()["in_parts"].search(low[max(0, at - 6) : at]):
             return None
         return "in", match.end()
+    part_of = low.startswith((" of", " a ", " an "), at)
+    if part_of and not _patterns()["in_parts"].search(low[max(0, at - 6) : at]):
+        # "3/8 of an inch" is a length, "12 a metre" is a price.
+        return None
     return {"um": "µm"}.get(match.lastgroup, match.lastgroup), match.end()
 
 
-def _closes_quote(low: str, at: int) -> bool:
+def closes_quote(low: str, at: int) -> bool:
     """Return whether the mark at ``at`` ends a quotation that was opened before."""
     since = max(0, at - QUOTATION)
     opened = low.rfind("“", since, at)
     if opened >= 0 and '"' not in low[opened:at]:
         return True
-    marks = _patterns()["quote"].findall(low, since, at)
-    return len(marks) % 2 == 1
+    marks = [match["opens"] is not None for match in _patterns()["quote"].finditer(low, since, at)]
+    return bool(marks) and marks[-1]
 
 
 def _made(at: int, end: int, first: Figure, second: Figure, unit: str) -> LengthRead | None:

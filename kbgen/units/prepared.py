@@ -15,7 +15,8 @@ __all__ = ["NUMBER", "Figure", "Prepared", "figure", "prepare", "significant"]
 # A number: thousands in groups, a mixed or simple fraction, a decimal with
 # point or comma, a whole number.
 NUMBER = (
-    r"(?:\d{1,3}(?:,\d{3})+(?!\d)(?:\.\d+)?|\d{1,3}[ -]\d{1,2}/\d{1,2}(?!\d)|\d{1,3}/\d{1,3}(?!\d)"
+    r"(?:\d{1,3}(?:,\d{3})+(?!\d)(?:\.\d+)?|\d{1,3}(?: and |[ -])\d{1,2}/\d{1,2}(?!\d)"
+    r"|\d{1,3}/\d{1,3}(?!\d)"
     r"|\d*[.,]\d+|\d+)"
 )
 
@@ -83,7 +84,7 @@ def figure(written: str) -> Figure:
     Raises: ZeroDivisionError for a fraction of nothing.
     """
     if "/" in written:
-        *whole, part = re.split("[ -]", written)
+        *whole, part = re.split(" and |[ -]", written)
         numerator, denominator = part.split("/")
         value = Fraction(int(numerator), int(denominator)) + sum(map(int, whole))
         return Figure(value, HALF_OF_A_64TH)

@@ -23,7 +23,7 @@ from kbgen.units.prepared import Prepared, prepare
 from kbgen.units.reads import Asked, ThreadRead
 from kbgen.units.stated import Kind, Objection, Stated, Value, Verdict
 from kbgen.units.thread import thread_at
-from kbgen.units.torque import TorqueRead, torque_at
+from kbgen.units.torque import TorqueRead, angle_at, torque_at
 
 __all__ = ["scan"]
 
@@ -74,7 +74,11 @@ def _paragraph(text: str, house: HouseThreads) -> tuple[Stated, ...]:
         if follows == "chain" and not may_begin(low, match):
             continue
         at = match.start()
-        if low[at - 1 : at] == "." and not low[at - 2 : at - 1].isalnum():
+        if (
+            low[at - 1 : at] == "."
+            and not low[at - 2 : at - 1].isalnum()
+            and low[at - 2 : at - 1] != "."
+        ):
             at -= 1
         if at < done or (tight and any(read.start <= at < read.end for read in tight)):
             continue
@@ -189,13 +193,16 @@ def _torque(ready: Prepared, read: TorqueRead) -> tuple[Stated, int] | None:
         return made, read.end
     dual = dual_torque(ready, read)
     end = dual.end if dual else read.end
+    torque = read.torque
+    if dual is not None and torque.then_deg is None and (then := angle_at(ready.low, end)):
+        torque, end = replace(torque, then_deg=then[0]), then[1]
     objections: tuple[Objection, ...] = ()
     verdict = Verdict.STANDARD
     if dual is not None and not dual.agrees:
         second = ready.span(dual.start, dual.stop)
         objections = (Objection("torque-units-disagree", dual.message, dual.hint, second),)
         verdict = Verdict.CONTRADICTORY
-    return _stated(ready, Kind.TORQUE, read.start, end, read.torque, verdict, objections, dual), end
+    return _stated(ready, Kind.TORQUE, read.start, end, torque, verdict, objections, dual), end
 
 
 @cache

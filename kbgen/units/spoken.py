@@ -129,7 +129,7 @@ def _matters(lowered: str, match: re.Match[str]) -> bool:
 
 _AHEAD = (
     *(" by", " em", " x", "number", " no", "no.", " ba", "size", "metric", "plus", "pitch", "inch"),
-    *("in.", '"'),
+    *("in.", '"', "minus"),
 )
 
 
@@ -143,7 +143,7 @@ _BEHIND = (
 
 @cache
 def _behind() -> re.Pattern[str]:
-    return re.compile(rf"{_BEHIND}|[ -](?:threads?|degree|full|turn|to |and |or |plus)")
+    return re.compile(rf"{_BEHIND}|[ -](?:threads?|degree|per ?cent|full|turn|to |and |or |plus)")
 
 
 def _alternation(words: Iterable[str]) -> str:

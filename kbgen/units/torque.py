@@ -14,6 +14,7 @@ from functools import cache, lru_cache
 
 from kbgen.text import NotationError, Span
 from kbgen.units.prepared import NUMBER, Figure, Prepared, figure, prepare, significant
+from kbgen.units.spread import RANGE_MARK, bound_to_figure, spread_at
 from kbgen.units.torque_units import UNITS, TorqueUnit, unit_at
 
 __all__ = ["Torque", "TorqueRead", "angle_at", "parse_torque", "torque_at"]
@@ -109,34 +110,33 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     most = (
         r"max(?:imum)?\.?|at (?:the )?(?:very )?most|(?:no|not) (?:more|greater|higher|tighter"
         r"|harder) than|(?:not|never|don't)"
-        r" (?:go |turn it |tighten it |take it |be )?(?:over|above|past|beyond)|(?:do not|don't"
+        r" (?:[a-z]+ (?:it |them |the [a-z]+ )?)?(?:over|above|past|beyond)|(?:do not|don't"
         r"|never|must not|should not|not|without)"
-        r" (?:to )?exceed(?:ing)?|up to|less than|under|below|<=?|≤|(?:upper )?limit(?:ed)?|\.\."
+        r" (?:to )?exceed(?:ing)?|up to|less than|under|below|<=?|[≤≦⩽]|(?:upper )?limit(?:ed)?"
+        r"|(?<![.\w])\.\."
     )
     least = (
         r"min(?:imum)?\.?|at (?:the )?(?:very )?least|(?:no|not) (?:less|lower|looser) than"
-        r"|not (?:under|below)|more than|over|above|>=?|≥|lower limit"
+        r"|not (?:under|below)|more than|over|above|>=?|[≥≧⩾]|lower limit"
     )
     link = r"(?: tightening)?(?: torque)?(?: setting)?(?: of| is| at| to|:| =)?(?: about)? ?"
     return {
         "number": re.compile(number),
-        "tolerance": re.compile(
-            rf" ?(?:±|\+ ?/ ?-|\+-|plus or minus|plus-minus) ?(?P<by>{number}) ?(?P<percent>%"
-            rf"|per ?cent\b)?"
-        ),
         "range": re.compile(
-            rf" ?(?:-|\.\.|…|~) ?(?={number})| (?:to|and|or|up to|through) (?={number})"
+            rf" ?(?:{RANGE_MARK}) ?(?={number})| (?:to|and|or|up to|through) (?={number})"
         ),
-        "between": re.compile(r"(?:between|from|range of) $"),
+        "again": re.compile(rf" ?(?:{RANGE_MARK}) ?(?=\d)| (?:to|up to) (?=\d)|(?<!or) and (?=\d)"),
         "most": re.compile(rf"(?<![a-z])(?:{most}){link}$"),
         "least": re.compile(rf"(?<![a-z])(?:{least}){link}$"),
         "most_after": re.compile(
-            r",? ?\(?(?:max(?:imum)?\b\.?|at (?:the )?(?:very )?most\b|or (?:less|lower|under"
+            rf",? ?\(?(?:max(?:imum)?\b(?!\.?{link}[.\d])\.?|at (?:the )?(?:very )?most\b"
+            rf"(?!{link}[.\d])|or (?:less|lower|under"
             r"|below)\b|tops\b|and no (?:more|higher|tighter)\b|(?:upper )?limit\b"
             r"|is the (?:limit|most|maximum)\b)\)?"
         ),
         "least_after": re.compile(
-            r",? ?\(?(?:min(?:imum)?\b(?! ?\d)\.?|at (?:the )?(?:very )?least\b|or (?:more"
+            rf",? ?\(?(?:min(?:imum)?\b(?!\.?{link}[.\d])\.?|at (?:the )?(?:very )?least\b"
+            rf"(?!{link}[.\d])|or (?:more"
             r"|higher|over|above)\b|and no less\b|is the (?:least|minimum)\b)\)?"
         ),
         "angle": re.compile(
@@ -151,20 +151,25 @@ def _patterns() -> dict[str, re.Pattern[str]]:
 
 
 def angle_at(low: str, at: int) -> tuple[Fraction, int] | None:
-    """Return the further turn that follows at ``at``, in degrees, and where it ends."""
-    match = _patterns()["angle"].match(low, at)
-    if match is None:
-        return None
-    by = figure(match["by"]).value
-    return (by if match["deg"] else by * 360), match.end()
+    """Return the further turn that follows at ``at``, in degrees, and where it ends.
+
+    Shape: the steps of a turn said in several are added up.
+    """
+    turned, end = Fraction(0), at
+    while (match := _patterns()["angle"].match(low, end)) is not None:
+        by = _safe(match["by"])
+        if by is None:
+            break
+        turned += by.value if match["deg"] else by.value * 360
+        end = match.end()
+    return (turned, end) if end > at else None
 
 
 def torque_at(ready: Prepared, at: int) -> TorqueRead | None:
     """Return the torque whose first figure begins at ``at``; None where none does."""
     low, plain = ready.low, ready.plain
-    patterns = _patterns()
     quantity = _quantity(plain, low, at)
-    if quantity is None:
+    if quantity is None or bound_to_figure(low, at):
         return None
     figures, unit_start = quantity
     read = unit_at(plain, low, unit_start)
@@ -172,13 +177,14 @@ def torque_at(ready: Prepared, at: int) -> TorqueRead | None:
     low_figure: Figure | None = figures[0]
     high_figure: Figure | None = figures[1]
     start, end = at, read.end
-    tolerance = patterns["tolerance"].match(low, end)
-    if tolerance is not None and low_figure == high_figure and low_figure is not None:
-        low_figure, high_figure = _spread(low_figure, tolerance)
-        end = tolerance.end()
+    spread = spread_at(low, end)
+    if spread is not None and low_figure == high_figure and low_figure is not None:
+        low_figure, high_figure = spread.of(low_figure)
+        end = spread.end
         again = unit_at(plain, low, end)
-        if again is not None and again.unit == read.unit and not tolerance["percent"]:
+        if again is not None and again.unit == read.unit and not spread.shares:
             end = again.end
+        end = spread.closed(low, end)
     if low_figure == high_figure:
         after_unit = _second_with_unit(plain, low, end, read.unit)
         if after_unit is not None and low_figure is not None:
@@ -216,10 +222,11 @@ def _quantity(plain: str, low: str, at: int) -> tuple[tuple[Figure, Figure | Non
     if low.startswith("..", end) and _unit_follows(plain, low, end + 2):
         least = _safe(first[0])
         return None if least is None else ((least, None), end + 2)
-    tolerance = patterns["tolerance"].match(low, end)
-    if tolerance is not None and unit_at(plain, low, tolerance.end()) is not None:
-        one = _safe(first[0])
-        return None if one is None else (_spread(one, tolerance), tolerance.end())
+    spread = spread_at(low, end)
+    if spread is not None:
+        end = spread.closed(low, spread.end)
+        one = _safe(first[0]) if _unit_follows(plain, low, end) else None
+        return None if one is None else (spread.of(one), end)
     between = patterns["range"].match(low, end)
     second = patterns["number"].match(low, between.end()) if between else None
     if second is None or unit_at(plain, low, second.end()) is None:
@@ -239,22 +246,11 @@ def _safe(written: str) -> Figure | None:
         return None
 
 
-def _spread(one: Figure, tolerance: re.Match[str]) -> tuple[Figure, Figure]:
-    by = _safe(tolerance["by"]) or Figure(Fraction(0), Fraction(0))
-    wide = one.value * by.value / 100 if tolerance["percent"] else by.value
-    return (
-        Figure(max(Fraction(0), one.value - wide), one.slack),
-        Figure(one.value + wide, one.slack),
-    )
-
-
 def _second_with_unit(
     plain: str, low: str, end: int, unit: TorqueUnit | None
 ) -> tuple[Figure, int] | None:
     """Return the upper figure of a range that states its unit twice: ``8 N·m to 10 N·m``."""
-    between = re.compile(r" ?(?:-|\.\.|…) ?(?=\d)| (?:to|up to) (?=\d)|(?<!or) and (?=\d)").match(
-        low, end
-    )
+    between = _patterns()["again"].match(low, end)
     if between is None or (" and " in between[0] and "between" not in low[max(0, end - 40) : end]):
         return None
     second = _patterns()["number"].match(low, between.end())
@@ -300,7 +296,7 @@ def parse_torque(text: str) -> Torque:
     canonical = _canonical(low)
     if canonical is not None:
         return canonical
-    for place in (match.start() for match in re.finditer(r"(?<![\d.,])[.,]?\d", low)):
+    for place in (match.start() for match in re.finditer(r"(?<![\d.,])[.,]?\d|(?<=\.\.)\d", low)):
         read = torque_at(ready, place)
         if read is None:
             break
