@@ -15,6 +15,7 @@ from kbgen.units.context import (
     names_thread_soon,
     says_nothing_else,
     speaks_against,
+    speaks_for,
     told_by_clock,
 )
 from kbgen.units.designation import Thread
@@ -27,6 +28,8 @@ __all__ = ["Pair", "pair_allowed"]
 
 
 LARGEST_WHOLE_INCHES = 4
+# Behind a decimal fewer threads are seldom meant: 0.120-4 is a version.
+FEWEST_OF_A_DECIMAL = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,8 @@ def _fraction(asked: Asked, pair: Pair, tabled: bool) -> bool:
     if not soon and (counts_something(low, pair.end) or counts_pages(low, pair.start)):
         return False
     if pair.sep == "-":
-        return tabled or pair.size.places in (0, 3, 4)
+        likely = pair.size.places == 0 or (pair.thread.tpi or 0) >= FEWEST_OF_A_DECIMAL
+        return tabled or (likely and pair.size.places in (0, 3, 4))
     if pair.sep in ("x", "*", "by") or (pair.size.marked and pair.sep in ("", ",")):
         return tabled or soon
     if pair.sep or not tabled:
@@ -88,7 +92,9 @@ def _number_size(asked: Asked, pair: Pair, rows: tuple[SeriesRow, ...], tabled: 
     """Return whether two whole numbers are a number size and its threads per inch."""
     low, sep = asked.low, pair.sep
     size, tpi = pair.thread.size, pair.thread.tpi
-    if not pair.size.marked and (size is None or tpi is None or _whole_inches(size, tpi)):
+    if not (pair.size.marked or pair.numbered) and (
+        size is None or tpi is None or _whole_inches(size, tpi)
+    ):
         return False
     if sep == "," or (not tabled and not (pair.numbered and sep == "-")):
         return False
@@ -112,13 +118,17 @@ def _number_size(asked: Asked, pair: Pair, rows: tuple[SeriesRow, ...], tabled: 
 
 
 def _hyphenated(low: str, pair: Pair, standard: bool, soon: bool) -> bool:
-    """Return whether ``10-32`` is a number size here: by default where a standard holds it."""
+    """Return whether ``10-32`` is a number size here: where something speaks for a thread."""
     if soon:
         return standard or not speaks_against(low, pair.start, pair.start)
     if speaks_against(low, pair.start, pair.end):
         return False
     whole = says_nothing_else(low, pair.start, pair.end)
-    return standard or whole or bears_thread(low, pair.start)
+    if whole or bears_thread(low, pair.start):
+        return True
+    if length_after(low, pair.end, metric=False) is not None:
+        return standard
+    return standard and speaks_for(low, pair.start, pair.end)
 
 
 def _whole_inches(size: str, tpi: Fraction) -> bool:

@@ -172,7 +172,9 @@ def _paired(thread: Thread, house: HouseThreads) -> Thread:
     others = {
         row.system: row
         for row in rows
-        if not (row.system is System.SEWING and row.seen == "memory low")
+        # 1/4 of a pipe thread is no diameter: only its name makes a pipe thread of a pair.
+        if row.system is not System.PIPE
+        and not (row.system is System.SEWING and row.seen == "memory low")
     }
     if len(others) != 1:
         return thread

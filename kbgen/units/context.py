@@ -19,12 +19,15 @@ __all__ = [
     "names_thread_soon",
     "says_nothing_else",
     "speaks_against",
+    "speaks_for",
     "speaks_of_threads",
     "speaks_of_tightening",
 ]
 
 # How far around a figure to look, at most.
 NEAR = 80
+# The longest stretch on either side of a figure that is taken for its sentence.
+SENTENCE = 160
 
 FASTENER = (
     r"(?:(?:set|grub|thumb|cap|machine|wing|lock)?(?:screws?|nuts?|bolts?)|studs?"
@@ -90,13 +93,41 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "against": re.compile(
             r"(?:\b(?:pages?|pp?\.|lines?|chapters?|verses?|sections?|steps?|rows?|figs?\.?"
             r"|figures?|ages?|aged|mon|tues?|wed|thurs?|fri|sat|sun|between|from|scored?|won"
-            r"|lost|beat|beaten|ratio|tel\.?|phone|call|ext\.?|models?|type|serial|part"
+            r"|lost|beat|beaten|by|trail(?:s|ed|ing)?|ended|finished|extension|fax|seats?|grid|notes?"
+            r"|volumes?|vols?\.?|costs?|until|till|open|sent|luke|john|mark|matthew|genesis"
+            r"|exodus|isaiah|ratio|tel\.?|phone|call|ext\.?|models?|type|serial|part"
             r"|parts? (?:no|number)s?\.?|catalogue|cat\.?|ref\.?|order|lots?|batch|article"
             r"|clauses?|rules?|room|flat|bus|route|platform|every|within|lasts?|questions?"
             r"|slides?|class|iso|din|jis|bs|en|iec|item|ticket|invoice|track|weeks?|days?"
             r"|psalms?|acts|january|february|march|april|may|june|july|august|september|october"
             r"|november|december|jan|feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec)"
             r"|[$£€~@])[ :#]*(?:\d+-\d+(?:,|,? and|,? or) )*$"
+        ),
+        "taken": re.compile(
+            r"\b(?:takes?|took|taken|fits?|fitted|uses?|used|needs?|needed|wants?|accepts?"
+            r"|goes|went|cut|strip(?:s|ped)|tap(?:s|ped)?|thread(?:s|ed)?|chased?|drill(?:ed)?"
+            r"|screwed|is|was|are|were|it|its|it's|be|been|say|says|buy|bought|has|have"
+            r"|had|with|into)(?: (?:an?|the|to|for|in|into|out|by|size|my|your|new|standard"
+            r"|only|just|probably|really|called|either|not|some|common|proper|odd|ordinary"
+            r"|american|english|old|little|whatever|it|with))*[ :=(\"']{1,3}$"
+        ),
+        "for": re.compile(
+            rf"\b{FASTENER}\b|\b(?:unc|unf|unef|bsw|bsf|whit(?:worth)?|tpi|pitch(?:es)?|metric"
+            r"|coarse|fine|helicoil|inserts?|drills?|shank|gauges?|torque|tighten(?:ed)?|clamps?"
+            r"|finger|thumbscrew|setscrew|washers?|spanner|wrench|lathe|castings?|brackets?"
+            r"|sizes?|registers?|brass|steel|measured?|rev\b|needle|bobbin|tensions?|presser|plates?|nm|n·m|lbf)\b"
+            r"|\bm\d{1,2}\b|#\d|\b\d/\d{1,2} ?[-x] ?\d\d\b|\b(?:[02468]|1[02])-(?:24|28|32|36|40|44"
+            r"|48|56|64|72|80)\b|\b\d{1,2} ?ba\b"
+        ),
+        "goes": re.compile(
+            r" (?:went (?:in|on|through)|goes|fits|fitted|binds|bound|starts|started|stripped"
+            r"|strips|sheared|snapped|seized|drops? (?:in|through)|would not (?:go|start|enter)"
+            r"|(?:is|was) (?:right|wrong|correct|too|loose|tight|it|what))\b"
+        ),
+        "stop": re.compile(r"[.!?;](?=\s)|\n\n"),
+        "address": re.compile(
+            r" (?:[a-z]+ )?(?:street|st|road|rd|lane|avenue|ave|place|square|row|terrace|hill"
+            r"|mews|drive|court|close|way|yard)\b| (?:[mgk]b|v[da]c|v|lens(?:es)?)\b"
         ),
         "game": re.compile(
             r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|bus|flight"
@@ -166,11 +197,33 @@ def speaks_against(low: str, start: int, end: int) -> bool:
     return patterns["game"].search(low, max(0, start - 60), min(len(low), end + 60)) is not None
 
 
+def speaks_for(low: str, start: int, end: int) -> bool:
+    """Return whether the sentence says that a pair of whole numbers is a thread.
+
+    Shape: a verb of fitting or of being right before it, or a word of the trade or
+    another designation in the same sentence, not further than ``SENTENCE`` away.
+    Lists of what else a pair could be never end: scores, addresses, extensions.
+    """
+    patterns = _patterns()
+    if patterns["taken"].search(low, max(0, start - 40), start):
+        return True
+    before, after = low[max(0, start - SENTENCE) : start], low[end : end + SENTENCE]
+    begin = max((match.end() for match in patterns["stop"].finditer(before)), default=0)
+    stop = patterns["stop"].search(after)
+    rest = after[: stop.start() if stop else None]
+    if patterns["address"].match(rest):
+        return False
+    if patterns["goes"].match(rest):
+        return True
+    return any(patterns["for"].search(part) for part in (before[begin:], rest))
+
+
 def says_nothing_else(low: str, start: int, end: int) -> bool:
     """Return whether the text is nothing but what stands from ``start`` to ``end``."""
     if start > NEAR or len(low) - end > NEAR:
         return False
-    return not low[:start].strip() and not low[end:].strip(" .?!\n")
+    before = low[:start].strip(" \n\"'([")
+    return before in ("", "a", "an", "the") and not low[end:].strip(" .?!\n\"')]")
 
 
 def counts_pages(low: str, start: int) -> bool:

@@ -31,7 +31,8 @@ class TightnessRead:
 
 _TURN = (
     rf"(?:an? |one )?(?P<by>{NUMBER})?(?: ?- ?{NUMBER})?(?:[ -]?(?P<deg>°|deg(?:rees?)?\b\.?)"
-    r"|(?:[ -](?:of )?(?:an? )?| )(?:full |further |more )?(?P<turn>turns?\b|revolutions?\b))"
+    r"|(?<=/[248]) more\b(?! than)|(?:[ -](?:of )?(?:an? )?| )(?:full |further |more )?"
+    r"(?P<turn>turns?\b|revolutions?\b))"
 )
 _SNUG = (
     r"snug(?:ged|gly)?(?:[ -]tight)?(?: (?:it|them|the [a-z]+))?(?: (?:down|up))?"
@@ -77,7 +78,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|them) up\b|stud"
         ),
         "not": re.compile(
-            r"^ (?:fit|against|as |in |around|over|under the|on the spool|case|bag|little)"
+            r" (?:fit|against|as |in |around|over|under the|on the spool|case|bag|little)"
         ),
     }
 
@@ -155,12 +156,20 @@ def _read(low: str, match: re.Match[str]) -> TightnessRead | None:
             )
     if base == "seated":
         return None
-    plain = base == "finger-tight" or low.strip(" .") == match[0]
+    plain = base == "finger-tight" or _alone(low, start, end)
     if not plain:
         near = low[max(0, start - 60) : end + 40]
-        if patterns["not"].match(low[end:]) or not patterns["fastened"].search(near):
+        if patterns["not"].match(low, end) or not patterns["fastened"].search(near):
             return None
     return TightnessRead(Tightness(base), start, end, plain)
+
+
+def _alone(low: str, start: int, end: int) -> bool:
+    """Return whether the text says a tightness and nothing else."""
+    if start > 20 or len(low) - end > 20:
+        return False
+    before, after = low[:start].strip(), low[end:].strip(" .!")
+    return before in ("", "just", "only") and after in ("", ", no more", ", not more")
 
 
 def _degrees(turn: re.Match[str]) -> Fraction | None:

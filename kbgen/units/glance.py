@@ -35,7 +35,7 @@ def may_state(text: str) -> bool:
 _LENGTH = r"[ -]?(?:mm\b|cm\b(?![ ·-]?k)|millim|centim|µm|micro|mils?\b|thou)"
 _TORQUE = (
     r"[ -]?(?:[cm]?n(?:\b|[ ·.*x-]{0,3}c?m|ewton)|milli|centi|lb|pound|f(?:oo|ee|t)|oz|ounce"
-    r"|in[. ·-]{0,2}(?:lb|pound|oz|ounce)|inch(?:es)?[ -](?:lb|pound|oz|ounce)|m[· -]?k[gp]"
+    r"|in[. ·/-]{0,2}(?:lb|pound|oz|ounce)|inch(?:es)?[ /-](?:lb|pound|oz|ounce)|m[· -]?k[gp]"
     r"|k[gp]|kilo|gf?[ ·.*-]?cm|gram|cm[ ·-]?k)|(?: of)? (?:of )?an? (?:newton|foot|pound|kilo"
     r"|inch[ -](?:pound|lb|ounce))"
 )
@@ -45,8 +45,8 @@ _RANGED = (
 )
 _OTHER = (
     r"[ -]?(?:in|met|\"|'|n[cefs]|t(?:\.?p|h(?:rea|d|r))|u[.ns ]|b\.? ?[as]|whit|ww|n\.?p|i\.?p"
-    r"|s\.?a\.?e|sm|c\.?e|cycle|brass|british|house|gas|unified|american|national|extra|pitch"
-    r"|pipe|山|fine|coarse)| ?[x*]| (?:by|with|plus|per inch|to the inch)| (?:of )?an? (?:inch"
+    r"|s\.?a\.?e|sm|c\.?e|cycle|brass|brit|house|gas|unified|american|national|extra|pitch"
+    r"|pipe|山|fine|coarse|dia)| ?[x*]| (?:by|with|plus|per inch|to the inch)| (?:of )?an? (?:inch"
     r"|met|milli|centi|thou)"
 )
 # A figure and what hangs on to it: 12-28-04 and 12:40 are one word each.

@@ -15,6 +15,7 @@ from kbgen.units.allowed import Pair, pair_allowed
 from kbgen.units.complete import complete, rows_for_pair
 from kbgen.units.context import is_code, names_many_soon
 from kbgen.units.designation import System, Thread
+from kbgen.units.length import closes_quote
 from kbgen.units.named import association_at, named_at
 from kbgen.units.reads import Asked, ThreadRead
 from kbgen.units.sizes import Size, size_at
@@ -38,11 +39,12 @@ def _patterns() -> dict[str, re.Pattern[str]]:
     return {
         "pair": re.compile(
             r"(?P<sep> ?- ?| ?[x*山] ?| ?/ ?| by |,? (?:with |at |and )?|(?<=\"))"
-            r"(?P<tpi>\d{1,3}(?:\.5|[ -]1/2)?)(?![\d/]|[.,]\d)"
+            r"(?P<tpi>\d{1,3}(?:\.5|[ -]1/2)?)"
+            r"(?!\d|[.,]\d|/(?!(?:\d{1,2}/)?\d{1,2}-\d\d(?!\d)|m\d))"
         ),
         "after": re.compile(
             r"(?: ?\"| ?mm\b|[ -]?inch(?:es)?\b(?! ?-)|[ -]?in\b(?=[).,;:]|$| long| wide| dia)"
-            r"|[-/.:]\d|-[a-z]{0,2}\d|-[a-z]\b|[a-z_]|\.[a-z]{2,4}\b)"
+            r"|[-.:]\d|/(?!(?:\d{1,2}/)?\d{1,2}-\d\d(?!\d)|m\d)\d?|-[a-z]{0,2}\d|-[a-z]\b|[a-z_]|\.[a-z]{2,4}\b)"
         ),
     }
 
@@ -77,7 +79,7 @@ def _pair(asked: Asked, size: Size, match: re.Match[str]) -> ThreadRead | None:
         return None
     named = series_before(asked.ready.plain, low, begin, asked.since)
     series = tail.series or (named[0] if named else None)
-    if tail.end == match.end() and _runs_on(low, start, tail.end):
+    if tail.end == match.end() and _runs_on(low, tail.end):
         return None
     if size.number and begin == start and not size.marked and _is_sewing(series):
         return None
@@ -114,11 +116,11 @@ def _is_sewing(series: Series | None) -> bool:
     return series is not None and series.system is System.SEWING
 
 
-def _runs_on(low: str, start: int, end: int) -> bool:
+def _runs_on(low: str, end: int) -> bool:
     """Return whether what follows a pair makes something else of it: a unit, a code, a word."""
     if _patterns()["after"].match(low, end) is None:
         return False
-    quoted = low[start - 1 : start] in ('"', "“") and low[end : end + 1] == '"'
+    quoted = low[end : end + 1] == '"' and closes_quote(low, end)
     return not quoted and length_after(low, end, metric=False) is None
 
 
@@ -132,9 +134,11 @@ def _counted(asked: Asked, size: Size, tpi: Fraction, tail: Tail) -> tuple[str, 
         fits = any(row.series == series.letters for row in mixed)
         own = any(row.series == series.letters for row in rows_for_pair(size.part, tpi))
         many = not asked.alone and names_many_soon(asked.low, tail.end)
-        count = own and (not fits or many)
+        # One of them is as likely a mixed size that no series holds as a count.
+        count = own and (many or (not fits and size.count > 1))
     else:
-        count = not mixed or (size.count > 1 and not asked.alone)
+        many = size.count > 1 or names_many_soon(asked.low, tail.end)
+        count = many and not (mixed and asked.alone)
     return (size.part, size.part_at) if count else (size.text, size.start)
 
 

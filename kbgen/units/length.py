@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cache
 
 from kbgen.text import NotationError, Span
+from kbgen.units.context import names_many_soon
 from kbgen.units.prepared import NUMBER, Figure, Prepared, figure, prepare
 from kbgen.units.quantity import Length
 from kbgen.units.spread import RANGE_MARK, bound_to_figure, spread_at
@@ -54,7 +55,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|centimet(?:re|er)s?)\b|[ -]?(?P<um>µm|microns?|micromet(?:re|er)s?)\b"
             r"|[ -]?(?P<thou>thou(?:sandths?(?: of an inch)?)?|mils?)\b|[ -](?P<m>met(?:re"
             r"|er)s?)\b|[ -]?(?P<ft>ft)\b"
-            rf"|[ -]?(?P<in>inch(?:es)?\b|(?<! )\"|\"(?!\w)|''|in\.(?= [a-z])|in(?:\.|\b){following}))(?!\^|²|2\b)"
+            r"|[ -]?(?P<in>inch(?:es)?\b|(?<! )\"|\"(?!\w)|''|in\.(?= [a-z])"
+            rf"|in(?:\.|\b){following}))(?!\^|²|2\b)"
         ),
         "inch_anyway": re.compile(
             r"[ -]?in\b\.?(?! (?:total|all|each|every|the|an?|my|our|your|this|that|one|half|front"
@@ -80,6 +82,8 @@ def length_at(ready: Prepared, at: int) -> LengthRead | None:
         return None
     end = match.end()
     unit = _unit(low, end)
+    if unit is not None and _counts(ready, match, unit[1]):
+        return None
     second: Figure | None = None
     if unit is None:
         spread = spread_at(low, end)
@@ -122,6 +126,15 @@ def _figure(written: str) -> Figure | None:
         return figure(written)
     except ZeroDivisionError:
         return None
+
+
+def _counts(ready: Prepared, match: re.Match[str], end: int) -> bool:
+    """Return whether a word before a fraction in figures counts things: "two 1/2 in screws"."""
+    whole, blank, _ = match[0].partition(" ")
+    if not blank or "/" not in match[0] or not names_many_soon(ready.low, end):
+        return False
+    at = match.start() + len(whole)
+    return ready.was_spoken(match.start(), at) and not ready.was_spoken(at + 1, match.end())
 
 
 def _unit(low: str, at: int) -> tuple[str, int] | None:

@@ -14,6 +14,8 @@ from functools import cache
 from kbgen.units.complete import metric_sizes, with_metric_pitch
 from kbgen.units.context import FASTENER, is_code, names_thread_soon
 from kbgen.units.designation import System, Thread
+from kbgen.units.length import LengthRead
+from kbgen.units.prepared import figure
 from kbgen.units.quantity import Length
 from kbgen.units.reads import Asked, ThreadRead
 from kbgen.units.standards import pitches_of
@@ -21,13 +23,15 @@ from kbgen.units.tail import hand_before, length_after, tail_at
 
 __all__ = ["lay_metric_at", "metric_at"]
 
-_PITCH = r"(?:\d?[.,]\d{1,3}|\d)(?![\d]|[.,/]\d)"
+_PITCH = r"(?:\d?[.,]\d{1,3}|\d[ -]\d/[248]|\d(?![ -]\d{1,2}/\d))(?![\d]|[.,/]\d)"
 
 
 @cache
 def _patterns() -> dict[str, re.Pattern[str]]:
     return {
-        "letter": re.compile(r"(?:(?<![a-z0-9.'&-])(?<![a-z.]/)(?:m[ -]?|em[ -])|\bmetric )$"),
+        "letter": re.compile(
+            r"(?:(?<![a-z0-9.'&-])(?<![a-z0-9]_)(?<![a-z.]/)(?:m[ -]?|em[ -])|\bmetric )$"
+        ),
         "size": re.compile(r"\d{1,3}(?:[.,]\d{1,2})?(?![\d])"),
         "pitch": re.compile(
             rf"(?: ?mm)?(?: ?(?P<fine>fine|coarse))?(?P<sep>,? ?[x*] ?|,? by | ?- ?|, ?| ?\(| ?/ ?)"
@@ -51,11 +55,12 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "road": re.compile(
             r" (?:motorway|south|north|east|west|towards|postcode|road|junction|toll|services"
             r"|chip|processor|camera|rifle|carbine|tank|macbook|mac|laptop|money|globular|galaxy"
-            r"|bus|highway|corridor|competition|max|pro|ultra)\b"
+            r"|bus|highway|corridor|competition|max|pro|ultra|mailing|class star|star|util|macro"
+            r"|(?:was|is|were|got) (?:closed|blocked|shut|jammed|open|busy)|at junction)\b"
         ),
         "road_before": re.compile(
             r"\b(?:on|along|off|up|down|via|of|leica|bmw|apple|mini|macbook|nikon|canon"
-            r"|the a\d+(?:\(m\))? and)(?: the)? $"
+            r"|the a\d+(?:\(m\))? and|leave|left|join(?:ed)?|taking)(?: the)? $"
         ),
         "lay": re.compile(
             rf"(?P<size>\d{{1,2}}(?:[.,]\d)?) ?-?(?:mm|millimet(?:re|er)s?)?(?P<dia> dia(?:meter"
@@ -80,7 +85,7 @@ def metric_at(asked: Asked, at: int) -> ThreadRead | None:
     """Return the metric thread whose size begins at ``at``, behind its letter M."""
     low, plain = asked.low, asked.ready.plain
     patterns = _patterns()
-    letter = patterns["letter"].search(low[max(0, at - 8) : at])
+    letter = patterns["letter"].search(low[max(0, at - 8, asked.since) : at])
     size = patterns["size"].match(low, at)
     if letter is None or size is None:
         return None
@@ -100,7 +105,7 @@ def metric_at(asked: Asked, at: int) -> ThreadRead | None:
     elif pitch is None and length is None:
         match = patterns["pitch_word"].match(low, end) or patterns["pitch_said"].match(low, end)
         if match is not None:
-            pitch, end = Decimal(match["pitch"].replace(",", ".")), match.end()
+            pitch, end = _millimetres(match["pitch"]), match.end()
     if pitch is None and length is None and not unknown:
         match = patterns["fine"].match(low, end)
         if match is not None:
@@ -114,7 +119,7 @@ def metric_at(asked: Asked, at: int) -> ThreadRead | None:
                 ),
                 None,
             )
-            if more is not None and (value := Decimal(more["pitch"].replace(",", "."))) < 7:
+            if more is not None and (value := _millimetres(more["pitch"])) < 7:
                 pitch, end = value, more.end()
     if not _let(asked, start, end, mark, stated, pitch is not None or length is not None):
         return None
@@ -137,6 +142,12 @@ def metric_at(asked: Asked, at: int) -> ThreadRead | None:
     return ThreadRead(finished, hand[1] if hand else start, tail.end, None, length)
 
 
+def _millimetres(written: str) -> Decimal:
+    """Return a pitch or a size as written, ``1.25``, ``1,25`` or ``1 1/4``."""
+    value = figure(written).value
+    return Decimal(value.numerator) / Decimal(value.denominator)
+
+
 def _size(written: str, end: int) -> tuple[Decimal | None, int]:
     """Return the diameter, a decimal comma told from the comma of a list."""
     whole = written.replace(",", ".")
@@ -148,26 +159,32 @@ def _size(written: str, end: int) -> tuple[Decimal | None, int]:
 
 def _second(
     size: Decimal, match: re.Match[str], low: str, end: int
-) -> tuple[Decimal | None, int, tuple[Length, int, int] | None]:
+) -> tuple[Decimal | None, int, LengthRead | None]:
     """Return the number behind a size as its pitch, or as the length of the screw."""
-    value = Decimal(match["pitch"].replace(",", "."))
+    value = _millimetres(match["pitch"])
     sep = match["sep"].strip(" ,(")
     rows = pitches_of(Thread(System.METRIC, _plain_size(size), inch_size=False))
     tabled = any(row.pitch_mm == Fraction(value) for row in rows)
     worded = bool(match["word"])
+    if "/" in match["pitch"] and not tabled:
+        return None, end, None
     if sep not in ("x", "*", "by") and not (worded or match["fine"] or match["sep"] == " ("):
         if sep != "-" and sep != "/":
             return None, end, None
         if not (tabled or "." in match["pitch"]):
             return None, end, None
-        if low[match.end() :][:1].isalpha() and not match["mm"]:
+        behind = low[match.end() : match.end() + 2]
+        if behind[:1].isalpha() and not match["mm"] and not re.fullmatch(r"x\d", behind):
             return None, end, None
     coarse = max((row.pitch_mm for row in rows), default=Fraction(0))
     whole = "." not in match["pitch"] and "," not in match["pitch"]
     long = value > 6 or (whole and value >= 2 and 2 * value >= size)
     if not tabled and not worded and value > coarse and long:
         millimetres = Fraction(value)
-        return None, end, (Length(millimetres, millimetres), match.start("pitch"), match.end())
+        length = Length(millimetres, millimetres)
+        one = figure(match["pitch"])
+        read = LengthRead(length, match.start("pitch"), match.end(), one, one, "mm")
+        return None, end, read
     if value <= 0 or value > 8:
         return None, end, None
     closed = match[0].endswith(")") and "(" not in match[0]
@@ -235,7 +252,7 @@ def lay_metric_at(asked: Asked, at: int) -> ThreadRead | None:
             return None
         start, end = at - len(before[0]), match.end()
         start += len(before[0]) - len(before[0].lstrip())
-    pitch = Decimal(match["pitch"].replace(",", "."))
+    pitch = _millimetres(match["pitch"])
     if not 0 < pitch <= 8:
         return None
     return ThreadRead(Thread(System.METRIC, None, None, pitch, inch_size=False), start, end)
@@ -244,8 +261,8 @@ def lay_metric_at(asked: Asked, at: int) -> ThreadRead | None:
 def _lay(asked: Asked, at: int, match: re.Match[str]) -> ThreadRead | None:
     low = asked.low
     written = match["pitch"] or match["after"] or match["bare"] or match["tight"]
-    size = Decimal(match["size"].replace(",", "."))
-    pitch = Decimal(written.replace(",", "."))
+    size = _millimetres(match["size"])
+    pitch = _millimetres(written)
     if not 0 < pitch < size or size < 1 or pitch > 8:
         return None
     metric = low[max(0, at - 7) : at] == "metric "

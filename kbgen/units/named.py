@@ -45,7 +45,9 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"(?:[ -]?b\.? ?a\b\.?| british association\b)"
             r"(?! (?:degree|in |\(|hons|graduate|flight))"
         ),
-        "ahead": re.compile(r"\bb\.?a\.? ?(?:no\.? ?)?$"),
+        "ahead": re.compile(r"\b(?:b\.?a\.?|british association) ?(?:no\.? ?)?$"),
+        # The caps of lamps, BA15d and BA9s, and whatever code goes on.
+        "cap": re.compile(r"[a-z0-9_]| ?[ds]\b"),
         "threaded": re.compile(r"(?: (?:coarse|fine|pipe|gas|lamp))?[ -]thread(?:s|ed)?\b(?! per)"),
         "per_inch": re.compile(r",? ?\(?(?P<tpi>\d{1,2})(?= ?(?:tpi|t\.p\.i|threads? (?:per|to)))"),
     }
@@ -67,9 +69,10 @@ def association_at(asked: Asked, at: int, end: int) -> ThreadRead | None:
             end -= 1
         start = number_before(low, at)
     else:
-        ahead = _patterns()["ahead"].search(low[max(asked.since, at - 10) : at])
+        ahead = _patterns()["ahead"].search(low[max(asked.since, at - 26) : at])
         flown = "flight" in low[max(0, at - 12) : end + 8]
-        if ahead is None or flown or counts_something(low, end):
+        coded = _patterns()["cap"].match(low, end) is not None
+        if ahead is None or flown or coded or counts_something(low, end):
             return None
         start = at - len(ahead[0])
     tail = tail_at(low, end)

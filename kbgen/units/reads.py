@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from kbgen.units.complete import HouseThreads
 from kbgen.units.designation import Thread
+from kbgen.units.length import LengthRead
 from kbgen.units.prepared import Prepared
-from kbgen.units.quantity import Length
 
 __all__ = ["Asked", "ThreadRead"]
 
@@ -37,11 +37,11 @@ class ThreadRead:
     """A thread read in a text.
 
     Shape: ``start`` and ``end`` in the prepared text; ``series_at`` where the
-    series is named; ``length`` what follows as a length, with its place.
+    series is named; ``length`` what follows as a length.
     """
 
     thread: Thread
     start: int
     end: int
     series_at: tuple[int, int] | None = None
-    length: tuple[Length, int, int] | None = None
+    length: LengthRead | None = None

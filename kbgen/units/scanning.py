@@ -68,6 +68,8 @@ def _paragraph(text: str, house: HouseThreads) -> tuple[Stated, ...]:
     low = ready.low
     found: list[Stated] = []
     tight = tightness_in(ready)
+    reads = iter(tight)
+    ahead = next(reads, None)
     done = 0
     for match in figure_places().finditer(low):
         follows = match.lastgroup
@@ -80,11 +82,17 @@ def _paragraph(text: str, house: HouseThreads) -> tuple[Stated, ...]:
             and low[at - 2 : at - 1] != "."
         ):
             at -= 1
-        if at < done or (tight and any(read.start <= at < read.end for read in tight)):
+        while ahead is not None and ahead.end <= at:
+            ahead = next(reads, None)
+        if at < done or (ahead is not None and ahead.start <= at):
             continue
-        for stated, end in _values_at(Asked(ready, house, since=done), at, follows or ""):
-            found.append(stated)
-            done = max(done, end)
+        while True:
+            for stated, end in _values_at(Asked(ready, house, since=done), at, follows or ""):
+                found.append(stated)
+                done = max(done, end)
+            if not at < done < match.end() or low[done] != "/":
+                break
+            at = done + 1  # "10-24/10-32": one word of two values
         if done <= at:
             done = _skipped(match)
     found += (_tightness(ready, read) for read in tight)
@@ -104,6 +112,10 @@ def _values_at(asked: Asked, at: int, follows: str) -> Iterator[tuple[Stated, in
     """
     ready, low = asked.ready, asked.low
     before = low[at - 1 : at]
+    if before == "/" and asked.since == at - 1:
+        before = ""
+    if before == "," and low[at - 2 : at - 1].isalpha():
+        before = ""
     if (
         before in ("/", ":", "_", "=", "&", "@", "\\", "-", ".", ",")
         and low[at - 2 : at - 1].isalnum()
@@ -122,8 +134,7 @@ def _values_at(asked: Asked, at: int, follows: str) -> Iterator[tuple[Stated, in
     if thread is not None:
         yield _thread(ready, thread, asked.house), thread.end
         if thread.length is not None:
-            length, start, end = thread.length
-            yield _stated(ready, Kind.LENGTH, start, end, length, Verdict.STANDARD), end
+            yield _length(ready, thread.length)
         return
     if not before.isalpha():
         length_read = length_at(ready, at)

@@ -128,7 +128,21 @@ def _matters(lowered: str, match: re.Match[str]) -> bool:
 
 
 _AHEAD = (
-    *(" by", " em", " x", "number", " no", "no.", " ba", "size", "metric", "plus", "pitch", "inch"),
+    *(
+        " by",
+        " em",
+        " m",
+        " x",
+        "number",
+        " no",
+        "no.",
+        " ba",
+        "size",
+        "metric",
+        "plus",
+        "pitch",
+        "inch",
+    ),
     *("in.", '"', "minus"),
 )
 
@@ -187,12 +201,12 @@ def glance_patterns() -> tuple[str, str]:
     """
     word, _, any_part, between = _parts()
     ahead = _alternation(
-        ("em", "by", "number", r"no\.?", "x", "plus", "ba", "size", "metric", "pitch", "point")
+        ("em", "m", "by", "number", r"no\.?", "x", "plus", "ba", "size", "metric", "pitch", "point")
     )
     return (
         rf"(?:{ahead}|in(?:ch|\.))[ -]{word}"
         rf"|{word}(?:{between}(?:{word}|\d+[ /-]{any_part})|{_BEHIND})",
-        rf"[ /-](?:{any_part}|point \d|{word})",
+        rf"[ /-](?:{any_part}|point \d|{word})|(?:th|nd)s?\b",
     )
 
 

@@ -8,11 +8,11 @@ nicknames are common practice, no published source.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from fractions import Fraction
+from dataclasses import dataclass, replace
 from functools import cache
 
 from kbgen.units.designation import System
+from kbgen.units.length import MM, LengthRead, closes_quote
 from kbgen.units.prepared import NUMBER, figure
 from kbgen.units.quantity import Length
 
@@ -36,6 +36,7 @@ class Series:
 
 
 _U = System.UNIFIED
+_STANDARD = r"brit(?:ish|\.)? st(?:andar|an)?d\.?"
 # Spellings in small letters, most particular first.
 _NAMES: tuple[tuple[Series, str], ...] = (
     (
@@ -54,17 +55,17 @@ _NAMES: tuple[tuple[Series, str], ...] = (
     (Series(_U, "UN"), r"(?:(?:6|8|12|16|20|28|32)-?)?u\.?n\.?"),
     (
         Series(System.WHITWORTH),
-        r"b\.?s\.?w(?:hit)?\.?|whit(?:worth)?\.?(?: coarse)?|british standard whitworth|b s w|ww",
+        rf"b\.?s\.?w(?:hit)?\.?|whit(?:worth)?\.?(?: coarse)?|{_STANDARD} whitworth|b s w|ww",
     ),
-    (Series(System.BSF), r"b\.?s\.?f\.?|british standard fine|b s f"),
+    (Series(System.BSF), rf"b\.?s\.?f\.?|{_STANDARD} fine|b s f"),
     (
         Series(System.BRASS),
-        r"b\.?s\.?b(?:rass)?\.?|british standard brass|british brass|brass thread",
+        rf"b\.?s\.?b(?:rass)?\.?|{_STANDARD} brass|british brass|brass thread",
     ),
     (
         Series(System.CYCLE),
-        r"b\.?s\.?c\.?(?:y(?:cle)?\.?)?|c\.?e\.?i\.?|(?:british standard )?cycle thread"
-        r"|british standard cycle",
+        r"b\.?s\.?c\.?(?:y(?:cle)?\.?)?|c\.?e\.?i\.?|cycle(?=[.,;)]|$)"
+        rf"|(?:{_STANDARD} )?cycle thread|{_STANDARD} cycle",
     ),
     (Series(System.NPSM), r"n\.?p\.?s\.?m\.?"),
     (Series(System.NPT), r"n\.?p\.?t\.?f?"),
@@ -120,16 +121,26 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         "hand_far": re.compile(
             rf"[ ,]+{_NOUN}(?:,? (?:with an? |an? )?\(?|, ?)(?:{_HAND})\)?{_SIDE}"
         ),
+        # Of the thread, in a clause of its own: "M8x1, and mind, it is left-handed".
+        "hand_said": re.compile(
+            r",? (?:(?:and|but|which|that|mind|note|though),? ){0,3}"
+            r"(?:(?:(?:it|this|that|which) (?:is|has)|it's|is|are|has) (?:an? )?"
+            rf"(?:{_HAND})\)?{_SIDE}"
+            r"|(?:an? )?(?P<left2>left[ -]?handed|left[ -]?hand(?:ed)? thread(?:s|ed)?"
+            r"|left[ -]?threaded)(?=[.,;:!?)]|$| (?:too|so|as|because|here|to|not)\b))"
+        ),
+        "hand_short": re.compile(r"\. ?(?P<left>l\.?h\b\.?)(?P<right>(?!))?"),
         "hand_before": re.compile(
             rf"(?<![a-z])(?P<the>the )?(?:{_HAND})(?:,|:| is| of|;)?(?: an?)?[ \n]$"
         ),
         "number": re.compile(r"(?:#|\b(?:no|nr|num)(?:\.|°)? ?|\bnumber[ -]|\bsize )[ ]?$"),
         "tpi": re.compile(
             r",? ?\(?(?:-|@ ?)?(?:t\.?p\.?i\b\.?|th(?:rea)?ds?\.?[ -]?(?:per|to the|to an|an?|/"
-            r"|p)[ -.]?(?:inch\b|in\b\.?)|(?:per|/) ?inch\b|山)\)?"
+            r"|in an|to one|p)[ -.]?(?:inch\b|in\b\.?)|(?:per|/) ?inch\b|山)\)?"
         ),
         "length": re.compile(
-            rf"(?:[ -]?x[ -]?| by (?:an? )?|, ?(?=\S+ ?(?:mm|\"|in(?:ch(?:es)?)?\.?) (?:long|lg)))"
+            r"(?:[ -]?x[ -]?|(?P<marked>,? ?\bl ?= ?)| by (?:an? )?"
+            r"|, ?(?=\S+ ?(?:mm|\"|in(?:ch(?:es)?)?\.?) (?:long|lg)))"
             rf"(?P<number>{NUMBER})(?:[ -]?(?P<unit>mm\b|cm\b|\"|''|in(?:ch(?:es)?)?\b))?"
             r"(?![\d/.]?\d| ?(?:tpi|pitch|threads?\b))"
         ),
@@ -201,6 +212,8 @@ def tail_at(low: str, at: int, *, metric: bool = False) -> Tail:
         name = match.lastgroup
         series = _NAMES[int(name[1:])][0]
         end = match.end() + (1 if "(" in match[0] and low[match.end() :][:1] == ")" else 0)
+        if match[name].count(".") == 1 and low[end - 1] == "." and match[name][:4] != "whit":
+            end -= 1  # The full stop of the sentence is no part of the name.
         tail = Tail(end, series, match.span(name), per_inch=tail.per_inch)
         if not tail.per_inch and (spelled := patterns["tpi"].match(low, end)) is not None:
             tail = Tail(spelled.end(), series, tail.series_at, per_inch=True)
@@ -211,23 +224,40 @@ def tail_at(low: str, at: int, *, metric: bool = False) -> Tail:
         end = match.end()
     else:
         end = tail.end
-    left, end = _hand_after(low, end)
-    return Tail(end, tail.series, tail.series_at, fit_class, left, tail.per_inch)
+    left, after = _hand_after(low, end)
+    tail = Tail(after, tail.series, tail.series_at, fit_class, left, tail.per_inch)
+    return tail if after == end else _behind_hand(low, tail, metric=metric)
+
+
+def _behind_hand(low: str, tail: Tail, *, metric: bool) -> Tail:
+    """Return ``tail`` with the series and the class that stand behind the hand."""
+    if tail.series is None and not metric:
+        match = _series_pattern().match(low, tail.end)
+        if match is not None and match.lastgroup is not None and not match[0].startswith("("):
+            name = match.lastgroup
+            series = _NAMES[int(name[1:])][0]
+            tail = replace(tail, end=match.end(), series=series, series_at=match.span(name))
+    if tail.fit_class is None:
+        match = _patterns()["metric_class" if metric else "inch_class"].match(low, tail.end)
+        if match is not None and match["both"]:
+            tail = replace(tail, end=match.end(), fit_class=match["both"])
+    return tail
 
 
 def _hand_after(low: str, at: int) -> tuple[bool, int]:
-    for name in ("hand", "hand_far"):
+    for name in ("hand", "hand_far", "hand_said", "hand_short"):
         match = _patterns()[name].match(low, at)
         if match is not None:
             end = match.end()
             if match[0].endswith(")") and "(" not in match[0]:
                 end -= 1
-            return match["left"] is not None, end
+            left = match["left"] or match.groupdict().get("left2")
+            return left is not None, end
     return False, at
 
 
-def length_after(low: str, at: int, *, metric: bool) -> tuple[Length, int, int] | None:
-    """Return the length that follows a designation, and where it stands.
+def length_after(low: str, at: int, *, metric: bool) -> LengthRead | None:
+    """Return the length that follows a designation.
 
     Shape: a length without a unit is in the unit of the thread.
     """
@@ -235,14 +265,20 @@ def length_after(low: str, at: int, *, metric: bool) -> tuple[Length, int, int] 
     if match is None:
         return None
     try:
-        value = figure(match["number"]).value
+        one = figure(match["number"])
     except ZeroDivisionError:
         return None
-    unit = match["unit"]
-    if unit is None and not metric and value > 12:
+    unit, end = match["unit"], match.end()
+    if unit == '"' and closes_quote(low, match.start("unit")):
+        unit, end = None, match.start("unit")
+    if unit is None and not metric and one.value > (25 if match["marked"] else 12):
         return None
-    factor = {"mm": Fraction(1), "cm": Fraction(10)}.get(unit or ("mm" if metric else ""))
-    millimetres = value * (factor if factor is not None else Fraction(254, 10))
+    name = unit if unit in ("mm", "cm") else "mm" if metric and unit is None else "in"
+    if match["marked"] and unit is None and one.value >= 2:
+        # Parts lists of sewing machines state lengths in millimetres beside inch threads.
+        name = "mm"
+    millimetres = one.value * MM[name]
     if not millimetres:
         return None
-    return Length(millimetres, millimetres), match.start("number"), match.end()
+    length = Length(millimetres, millimetres)
+    return LengthRead(length, match.start("number"), end, one, one, name)

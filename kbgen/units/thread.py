@@ -123,7 +123,7 @@ def parse_thread(text: str, house: HouseThreads = NO_HOUSE) -> Thread:
         read = thread_at(Asked(ready, house, alone=True), match.start())
         if read is None:
             break
-        end = read.length[2] if read.length else read.end
+        end = read.length.end if read.length else read.end
         if ready.low[: read.start].strip() or ready.low[end:].strip(" ."):
             break
         return read.thread

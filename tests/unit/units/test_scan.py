@@ -13,6 +13,7 @@ from kbgen.units import HouseThreads, Kind, Stated, System, Thread, Verdict, sca
 from kbgen.units.standards import SeriesRow, all_rows
 
 PHRASES = Path(__file__).with_name("phrases.tsv")
+APART = Path(__file__).with_name("phrases_apart.tsv")
 
 
 def phrases() -> list[tuple[str, str]]:
@@ -22,6 +23,16 @@ def phrases() -> list[tuple[str, str]]:
         phrase, tab, values = line.partition("\t")
         if tab:
             found.append((phrase, values))
+    return found
+
+
+def phrases_apart() -> list[tuple[str, str, str]]:
+    """Return the phrases of the second list: values and verdicts; common practice."""
+    found = []
+    for line in APART.read_text(encoding="utf-8").splitlines():
+        if "\t" in line:
+            phrase, values, verdicts = (*line.split("\t"), "")[:3]
+            found.append((phrase.replace("\\n", "\n"), values, verdicts))
     return found
 
 
@@ -45,6 +56,18 @@ def shown(row: SeriesRow) -> str:
 def test_phrase_is_read_as_what_it_says(phrase: str, values: str) -> None:
     expected = [] if values == "none" else values.split(" ; ")
     assert canonical(phrase) == expected
+
+
+@pytest.mark.parametrize(
+    ("phrase", "values", "verdicts"), phrases_apart(), ids=lambda text: text[:40]
+)
+def test_phrase_of_the_second_list_is_read_and_judged(
+    phrase: str, values: str, verdicts: str
+) -> None:
+    found = scan(phrase)
+    assert " ; ".join(one.canonical for one in found) == ("" if values == "none" else values)
+    assert " ; ".join(f"{one.verdict} {one.dual or ''}".strip() for one in found) == verdicts
+    assert all(one.span.of(phrase) == one.as_written for one in found)
 
 
 def test_list_is_long_and_rich_in_traps() -> None:
