@@ -107,8 +107,9 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"\b(?:takes?|took|taken|fits?|fitted|uses?|used|needs?|needed|wants?|accepts?"
             r"|goes|went|cut|strip(?:s|ped)|tap(?:s|ped)?|thread(?:s|ed)?|chased?|drill(?:ed)?"
             r"|screwed|is|was|are|were|it|its|it's|be|been|say|says|buy|bought|has|have"
-            r"|had|with|into)(?: (?:an?|the|to|for|in|into|out|by|size|my|your|new|standard"
-            r"|only|just|probably|really|called|either|not|some|common|proper|odd|ordinary"
+            r"|ask(?:ed)?|try|tried|think|guess|had|with|into)"
+            r"(?: (?:an?|the|to|for|in|into|out|by|size|my|your"
+            r"|new|standard|only|just|probably|really|called|either|not|some|common|proper|odd|ordinary"
             r"|american|english|old|little|whatever|it|with))*[ :=(\"']{1,3}$"
         ),
         "for": re.compile(
@@ -120,8 +121,9 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|48|56|64|72|80)\b|\b\d{1,2} ?ba\b"
         ),
         "goes": re.compile(
-            r" (?:went (?:in|on|through)|goes|fits|fitted|binds|bound|starts|started|stripped"
-            r"|strips|sheared|snapped|seized|drops? (?:in|through)|would not (?:go|start|enter)"
+            r" (?:pairs?|went (?:in|on|through)|goes|fits|fitted|binds|bound|starts|started"
+            r"|stripped|strips|sheared|snapped|seized|drops? (?:in|through)"
+            r"|would not (?:go|start|enter)"
             r"|(?:is|was) (?:right|wrong|correct|too|loose|tight|it|what))\b"
         ),
         "stop": re.compile(r"[.!?;](?=\s)|\n\n"),
@@ -131,7 +133,8 @@ def _patterns() -> dict[str, re.Pattern[str]]:
         ),
         "game": re.compile(
             r"\b(?:scores?|scored|goals?|match|innings|league|team|o'clock|train|bus|flight"
-            r"|pages|aged?|born|psalm|bible|yarn|denier|odds|votes?)\b"
+            r"|pages|aged?|born|psalm|bible|yarn|denier|odds|votes?|results?|finals?|half[ -]time"
+            r"|season|beat|beaten|address|fax|extension|saturday|sunday)\b"
         ),
         "pages": re.compile(
             r"(?:\b(?:pages?|pp?\.|chapters?|verses?|ratios?|odds|scores?|scale|v)|[$£€])[ :]*$"
@@ -205,15 +208,13 @@ def speaks_for(low: str, start: int, end: int) -> bool:
     Lists of what else a pair could be never end: scores, addresses, extensions.
     """
     patterns = _patterns()
-    if patterns["taken"].search(low, max(0, start - 40), start):
-        return True
     before, after = low[max(0, start - SENTENCE) : start], low[end : end + SENTENCE]
     begin = max((match.end() for match in patterns["stop"].finditer(before)), default=0)
     stop = patterns["stop"].search(after)
     rest = after[: stop.start() if stop else None]
     if patterns["address"].match(rest):
         return False
-    if patterns["goes"].match(rest):
+    if patterns["taken"].search(before[-40:]) or patterns["goes"].match(rest):
         return True
     return any(patterns["for"].search(part) for part in (before[begin:], rest))
 

@@ -137,7 +137,22 @@ def _wrong_series(thread: Thread, rows: tuple[SeriesRow, ...]) -> Judgement:
     if own:
         takes = " or ".join(_pitch(row) for row in own)
         hint = f"{_size(thread)} {stated} takes {takes}: correct the series or the pitch"
+    hint += _near_sizes(thread)
     return _contradictory(thread, "series-on-wrong-pair", message, hint)
+
+
+def _near_sizes(thread: Thread) -> str:
+    """Return the sizes near a mixed one that take the stated series at this pitch.
+
+    "1 1/4-20 UNC" may be one screw of 1/4-20, or a size misread.
+    """
+    whole, blank, part = (thread.size or "").partition(" ")
+    if not blank or thread.tpi is None:
+        return ""
+    held = [row for row in rows_for_pair(part, thread.tpi) if row.series == thread.series]
+    if not held:
+        return ""
+    return f"; {_name(held[0])} is another size: if {whole} counts screws, say so in words"
 
 
 def _choices(thread: Thread, rows: tuple[SeriesRow, ...]) -> str:

@@ -23,7 +23,9 @@ from kbgen.units.tail import hand_before, length_after, tail_at
 
 __all__ = ["lay_metric_at", "metric_at"]
 
-_PITCH = r"(?:\d?[.,]\d{1,3}|\d[ -]\d/[248]|\d(?![ -]\d{1,2}/\d))(?![\d]|[.,/]\d)"
+_PITCH = (
+    r"(?:\d?[.,]\d{1,3}|\d[ -]\d/[248](?! ?(?:in\b|inch|\"))|\d(?![ -]\d{1,2}/\d))(?![\d]|[.,/]\d)"
+)
 
 
 @cache

@@ -15,7 +15,8 @@ __all__ = ["NUMBER", "Figure", "Prepared", "figure", "prepare", "significant"]
 # A number: thousands in groups, a mixed or simple fraction, a decimal with
 # point or comma, a whole number.
 NUMBER = (
-    r"(?:\d{1,3}(?:,\d{3})+(?!\d)(?:\.\d+)?|\d{1,3}(?: and |[ -])\d{1,2}/\d{1,2}(?!\d)"
+    r"(?:\d{1,3}(?:,\d{3})+(?!\d)(?:\.\d+)?|\d{1,3}"
+    r"(?:(?<!between \d)(?<!between \d\d) and |[ -])\d{1,2}/\d{1,2}(?!\d)"
     r"|\d{1,3}/\d{1,3}(?!\d)"
     r"|\d*[.,]\d+|\d+)"
 )

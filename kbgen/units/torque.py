@@ -145,7 +145,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
             r"|the))*"
             rf" ?(?P<by>{number})(?:[ -]?(?P<deg>°|deg(?:rees?)?\b\.?)"
             r"|(?:st|nd|th)?[ -](?:of )?(?:an? )?(?:further |more )?(?P<turn>turns?\b"
-            r"|revolutions?\b))"
+            r"|revolutions?\b))(?! (?:back|off|out)\b)"
         ),
     }
 

@@ -5,7 +5,8 @@
 Prints JSON: nanoseconds a letter of both, their ratio (the least of each over many
 alternating rounds, so that a busy machine disturbs both alike), and the same for
 twice and four times the text in one piece, which shows that the cost grows with
-the text and no faster. FOLDER holds Markdown notes; without it the demonstration's.
+the text and no faster; so too single paragraphs of two, four and eight times a
+length, made of what a scanner might look around at for long. FOLDER holds Markdown notes; without it the demonstration's.
 """
 
 from __future__ import annotations
@@ -22,6 +23,14 @@ from kbgen.units import scan
 
 ROUNDS = 25
 GOAL = 0.35
+PARAGRAPHS = (
+    "The needle clamp screw is SM9/64-40 and goes snug. Tighten to 1.2 N·m (10.6 lbf·in). ",
+    "snug ",
+    'the "3" is 4" long, 10-32/10-24 ',
+    "10 +1/-0 ",
+    "1 1/4-20 left ",
+)
+LETTERS = 25_000
 
 
 def main(arguments: list[str]) -> int:
@@ -39,6 +48,7 @@ def main(arguments: list[str]) -> int:
     whole, _ = least((scan, bodies), (parse, bodies))
     text = "\n\n".join(bodies)
     growth = [least((scan, [text * times]))[0] / (len(text) * times) for times in (1, 2, 4)]
+    long = {piece: growth_of(piece) for piece in PARAGRAPHS}
     figures = {
         "notes": len(bodies),
         "letters": letters,
@@ -49,9 +59,21 @@ def main(arguments: list[str]) -> int:
         "ratio_whole_bodies": round(whole / parsed, 3),
         "ratio_goal": GOAL,
         "growth_twice_and_four_times": [round(one / growth[0], 2) for one in growth[1:]],
+        "growth_in_one_paragraph": long,
     }
     print(json.dumps(figures, indent=2))
     return 0 if scanned / parsed <= GOAL else 1
+
+
+def growth_of(piece: str) -> list[float]:
+    """Return the cost of a letter in paragraphs of 2, 4, 8 times a length, against the first."""
+    costs = []
+    for times in (1, 2, 4, 8):
+        text = piece * (LETTERS * times // len(piece))
+        start = perf_counter()
+        scan(text)
+        costs.append((perf_counter() - start) / len(text))
+    return [round(cost / costs[0], 2) for cost in costs[1:]]
 
 
 def body_of(path: Path) -> str:

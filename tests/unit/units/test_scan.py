@@ -252,3 +252,31 @@ def test_the_place_of_an_ambiguous_unit_is_the_unit_alone() -> None:
 def test_a_fraction_of_an_inch_is_held_to_its_64ths(text: str, dual: str) -> None:
     (stated,) = scan(text)
     assert stated.dual == dual
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [
+        # Common practice, no published source: what a count, a way back, a list of sizes look like.
+        ("1 1/4-20 UNC screws", ["1/4-20 UNC"]),
+        ("M10 x 1 1/2 in", ["M10x1.5", "38.1 mm"]),
+        ("2 N·m + 90° and 180° back", ["2 N·m + 90 deg"]),
+        ("between 1 and 3/4 in", ["19.05..25.4 mm"]),
+        ("The M8x1, and it is not left-handed.", ["M8x1"]),
+        ("M8x1 and left-handed nuts are kept apart", ["M8x1"]),
+        ("10 mm +0.1/-0", ["10..10.1 mm"]),
+        ("10 + 1 Nm", []),
+        ("12-28/12-29", []),
+    ],
+)
+def test_neighbours_of_a_form_are_told_from_it(text: str, values: list[str]) -> None:
+    assert canonical(text) == values
+
+
+def test_a_mixed_size_that_may_be_a_count_is_refused_with_both_sizes() -> None:
+    # ASME B1.1: 1 1/4 UNC has 7 threads an inch, 1/4 UNC has 20.
+    (stated,) = scan("1 1/4-20 UNC")
+    assert (stated.canonical, stated.verdict) == ("1 1/4-20 UNC", Verdict.CONTRADICTORY)
+    (objection,) = stated.objections
+    assert "1 1/4 UNC takes 7" in objection.hint
+    assert "1/4-20 UNC is another size" in objection.hint
