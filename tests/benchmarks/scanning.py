@@ -6,7 +6,8 @@ Prints JSON: nanoseconds a letter of both, their ratio (the least of each over m
 alternating rounds, so that a busy machine disturbs both alike), and the same for
 twice and four times the text in one piece, which shows that the cost grows with
 the text and no faster; so too single paragraphs of two, four and eight times a
-length, made of what a scanner might look around at for long. FOLDER holds Markdown notes; without it the demonstration's.
+length, made of what a scanner might look around at for long. FOLDER holds Markdown
+notes; without it the demonstration's.
 """
 
 from __future__ import annotations
