@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import html
 import re
+from bisect import bisect_right
 from dataclasses import dataclass
+from functools import cached_property
 
 from kbgen.content.source import Place
 from kbgen.findings import Finding, finding
@@ -19,7 +21,7 @@ _MOMENT = re.compile(r"(?:([0-9]{1,3}):)?([0-5][0-9]):([0-5][0-9])[.,]([0-9]{3})
 _MARKUP = re.compile(r"<[^>]*>|&(?:#[0-9]+|#x[0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Caption:
     """What is said between two moments of a recording.
 
@@ -36,18 +38,27 @@ class Caption:
 
     def place_in(self, offset: int) -> Place:
         """Return where the character ``offset`` of ``text`` stands in the file."""
+        shown, written, length = self._pieces[
+            bisect_right(self._pieces, (offset, len(self.raw), 0)) - 1
+        ]
+        return self._place(min(written + min(offset - shown, length), len(self.raw)))
+
+    @cached_property
+    def _pieces(self) -> list[tuple[int, int, int]]:
+        """Where each plain stretch and each entity begins: in the text, in what is written.
+
+        Shape: the third is how far places run on in it; an entity has one place.
+        """
+        pieces = [(0, 0, len(self.raw))]
         at = done = 0
         for found in _MARKUP.finditer(self.raw):
-            plain = found.start() - at
-            if offset < done + plain:
-                break
-            done += plain
+            done += found.start() - at
             at = found.end()
-            shown = 0 if found[0].startswith("<") else len(html.unescape(found[0]))
-            if offset < done + shown:
-                return self._place(found.start())
-            done += shown
-        return self._place(min(at + offset - done, len(self.raw)))
+            if not found[0].startswith("<"):
+                pieces.append((done, found.start(), 0))
+                done += len(html.unescape(found[0]))
+            pieces.append((done, at, len(self.raw)))
+        return pieces
 
     def _place(self, index: int) -> Place:
         line = self.raw.count("\n", 0, index)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Collection
+from collections.abc import Callable
 from typing import Any
 
 from pydantic import BaseModel
@@ -36,17 +36,17 @@ def about_missing(owner: Owner, key: str) -> tuple[str, str]:
     return message, f"`{key}` says {_says(owner, key)}"
 
 
-def about_unknown(owner: Owner, key: str, taken: Collection[str | int]) -> tuple[str, str]:
-    """Return message and hint for a key that is not known; ``taken`` are the keys around it."""
+def about_unknown(owner: Owner, key: str, taken: Callable[[str], bool]) -> tuple[str, str]:
+    """Return message and hint for a key that is not known; ``taken`` tells which stand beside it."""
     message = f"`{_short(key)}` is no key of {_named(owner)}"
     if owner is None:
         return message, "take it out"
     keys = list(owner.model_fields)
-    folded = re.sub(r"[^a-z]+", "_", key.lower())
+    folded = re.sub(r"[^a-z]+", "_", _short(key).lower())
     near = difflib.get_close_matches(folded, keys, n=1, cutoff=0.6)
     if not near:
         return message, f"the keys here are {', '.join(keys)}"
-    if near[0] in taken:
+    if taken(near[0]):
         return message, f"`{near[0]}` is here already; take this one out"
     return message, f"did you mean `{near[0]}`?"
 

@@ -34,13 +34,18 @@ class Mark(NamedTuple):
     key: int = 0
 
 
+_LOOKED_THROUGH = 200
+"""Up to this many paths are looked through one by one: an index would take more memory."""
+
+
 class Marks(Mapping[KeyPath, Mark]):
     """The marks of one file by key path, in the order of the file."""
 
-    __slots__ = ("_numbers", "_paths", "_values")
+    __slots__ = ("_index", "_numbers", "_paths", "_values")
 
     def __init__(self, marks: Mapping[KeyPath, Mark]) -> None:
         self._paths = tuple(map(_shared, marks))
+        self._index: dict[KeyPath, int] = {}
         self._numbers = array("I")
         self._values: dict[int, str] = {}
         for index, mark in enumerate(marks.values()):
@@ -49,13 +54,15 @@ class Marks(Mapping[KeyPath, Mark]):
                 self._values[index] = mark.value
 
     def __getitem__(self, path: KeyPath) -> Mark:
+        if len(self._paths) > _LOOKED_THROUGH:
+            return self._mark(self._indexed()[path])
         try:
             return self._mark(self._paths.index(path))
         except ValueError:
             raise KeyError(path) from None
 
     def __contains__(self, path: object) -> bool:
-        return path in self._paths
+        return path in (self._indexed() if len(self._paths) > _LOOKED_THROUGH else self._paths)
 
     def __iter__(self) -> Iterator[KeyPath]:
         return iter(self._paths)
@@ -65,6 +72,12 @@ class Marks(Mapping[KeyPath, Mark]):
 
     def __reduce__(self) -> tuple[type[Marks], tuple[dict[KeyPath, Mark]]]:
         return Marks, (dict(self),)
+
+    def _indexed(self) -> dict[KeyPath, int]:
+        """Return where each path stands; only a file of many values needs that."""
+        if not self._index:
+            self._index = {path: number for number, path in enumerate(self._paths)}
+        return self._index
 
     def _mark(self, index: int) -> Mark:
         start, end, style, key = self._numbers[4 * index : 4 * index + 4]

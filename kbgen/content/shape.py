@@ -92,7 +92,11 @@ def shaped(kind: Kind[M], reading: Reading) -> tuple[M | None, list[Slip]]:
         model = kind.adapter.validate_python(data)
     except ValidationError as error:
         model = None
-        found = [_slip(details, kind, data, reading) for details in error.errors(include_url=False)]
+        spoilt = frozenset(reading.spoilt)
+        found = [
+            _slip(details, kind, data, reading, spoilt)
+            for details in error.errors(include_url=False)
+        ]
         wrong = [slip for slip in found if slip is not None]
         paths = {slip.path for slip in wrong}
         slips = [slip for slip in slips if slip.code != _MISREAD or slip.path not in paths]
@@ -100,11 +104,17 @@ def shaped(kind: Kind[M], reading: Reading) -> tuple[M | None, list[Slip]]:
     return model, slips
 
 
-def _slip(details: ErrorDetails, kind: Kind[Any], data: Any, reading: Reading) -> Slip | None:
+def _slip(
+    details: ErrorDetails,
+    kind: Kind[Any],
+    data: Any,
+    reading: Reading,
+    spoilt: frozenset[KeyPath],
+) -> Slip | None:
     """Return the slip of one complaint, or None where the value was refused before."""
     missing = details["type"] == "missing"
     path = _path(details["loc"], data, missing)
-    if any(path[: len(spoilt)] == spoilt for spoilt in reading.spoilt):
+    if any(path[:length] in spoilt for length in range(len(path) + 1)):
         return None
     if details["type"] == "too_short" and details["input"]:
         return None  # its items are wrong, and each of them is reported
@@ -115,9 +125,9 @@ def _slip(details: ErrorDetails, kind: Kind[Any], data: Any, reading: Reading) -
         return Slip("key-missing", at, *about_missing(owner, key), path)
     if details["type"] == "extra_forbidden":
         key = str(path[-1])
-        taken = [near[-1] for near in reading.marks if near[:-1] == path[:-1] and near]
-        at = _mark(reading, path).key
-        return Slip("key-unknown", at, *about_unknown(owner, key, taken), path)
+        around = path[:-1]
+        said = about_unknown(owner, key, lambda near: (*around, near) in reading.marks)
+        return Slip("key-unknown", _mark(reading, path).key, *said, path)
     message, hint = about_value(details, owner, path[-1] if path else "", _model_at(kind, path))
     return Slip("value-wrong", _mark(reading, path).start, message, hint, path)
 

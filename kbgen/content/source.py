@@ -7,8 +7,13 @@ folded sentence points at those three characters.
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from functools import cached_property
+from itertools import accumulate
+from typing import Any
 
 from kbgen.content.marks import KeyPath, Mark
 from kbgen.text import Span
@@ -31,7 +36,11 @@ def place_at(text: str, index: int) -> Place:
     return Place(text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index))
 
 
-@dataclass(frozen=True, slots=True)
+_LONG = 20_000
+"""The lines of a text longer than this are counted once for all its places."""
+
+
+@dataclass(frozen=True)
 class Source:
     """The text of one content file and the place of every value in it.
 
@@ -49,15 +58,15 @@ class Source:
     @property
     def places(self) -> dict[KeyPath, Place]:
         """The place of every value, by key path, in the order of the file."""
-        return {path: place_at(self.text, mark.start) for path, mark in self.marks.items()}
+        return {path: self._place(mark.start) for path, mark in self.marks.items()}
 
     def place(self, *path: str | int) -> Place:
         """Return where a value stands, or the nearest value around it that is there."""
-        return place_at(self.text, self._nearest(path).start)
+        return self._place(self._nearest(path).start)
 
     def key_place(self, *path: str | int) -> Place:
         """Return where the key of a value stands; a list item has its own place."""
-        return place_at(self.text, self._nearest(path).key)
+        return self._place(self._nearest(path).key)
 
     def value_span(self, path: KeyPath) -> Span:
         """Return the stretch of the file that a value is written in, marks included."""
@@ -72,10 +81,30 @@ class Source:
         """
         mark = self._nearest(path)
         if mark.value is None:
-            return place_at(self.text, min(mark.start + offset, max(mark.start, mark.end)))
-        written = self.text[mark.start : mark.end]
-        inside = _index_in(written, mark.style, mark.value, offset)
-        return place_at(self.text, mark.start + inside)
+            return self._place(min(mark.start + offset, max(mark.start, mark.end)))
+        if mark not in self._walked:  # only the last one is kept: places are asked for in order
+            self._walked.clear()
+            written = self.text[mark.start : mark.end]
+            self._walked[mark] = _Scalar(written, mark.style, mark.value)
+        return self._place(mark.start + self._walked[mark].index_of(offset))
+
+    @cached_property
+    def _walked(self) -> dict[Mark, _Scalar]:
+        return {}
+
+    @cached_property
+    def _line_starts(self) -> list[int]:
+        return [0, *(found.end() for found in re.finditer("\n", self.text))]
+
+    def _place(self, index: int) -> Place:
+        if len(self.text) <= _LONG:
+            return place_at(self.text, index)
+        line = bisect_right(self._line_starts, index)
+        return Place(line, index - self._line_starts[line - 1] + 1)
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Leave behind what is quickly worked out again."""
+        return {one.name: getattr(self, one.name) for one in fields(self)}
 
     def _nearest(self, path: KeyPath) -> Mark:
         for length in range(len(path), -1, -1):
@@ -85,32 +114,45 @@ class Source:
         return Mark(0, 0)
 
 
-def _index_in(written: str, style: str, value: str, offset: int) -> int:
-    """Return where in ``written`` the character ``offset`` of ``value`` stands.
+class _Scalar:
+    """A scalar as written and its value, walked through once.
 
     Folding and indenting touch only white space: the other characters stand in the
     file in the same number and order as in the value.
     """
-    units = _units(written, style)
-    spare = len(units) - len(value.translate(_NO_BLANKS))
-    lead = 0  # white space other than YAML's own that was taken off in front
-    while lead < spare and _shown(written, units[lead]).isspace():
-        lead += 1
-    units = units[lead:]
-    before = len(value[:offset].translate(_NO_BLANKS))
-    if offset < len(value) and value[offset] not in _BLANK and before < len(units):
-        return units[before]
-    if before == 0:
-        return units[0] if units else 0
-    after = units[before - 1] + 1
-    spaces = offset - len(value[:offset].rstrip(_BLANK))
-    while spaces and after < len(written) and written[after] in " \t":
-        spaces -= 1
-        after += 1
-    return after
+
+    __slots__ = ("_before", "_units", "_value", "_written")
+
+    def __init__(self, written: str, style: str, value: str) -> None:
+        self._written = written
+        self._value = value
+        self._before = [0, *accumulate(mark not in _BLANK for mark in value)]
+        units = _units(written, style)
+        spare = len(units) - self._before[-1]
+        lead = 0  # white space other than YAML's own that was taken off in front
+        while lead < spare and _shown(written, units[lead]).isspace():
+            lead += 1
+        self._units = units[lead:]
+
+    def index_of(self, offset: int) -> int:
+        """Return where the character ``offset`` of the value stands in what is written."""
+        value, units, written = self._value, self._units, self._written
+        before = self._before[min(offset, len(value))]
+        if offset < len(value) and value[offset] not in _BLANK and before < len(units):
+            return units[before]
+        if before == 0:
+            return units[0] if units else 0
+        after = units[before - 1] + 1
+        spaces = 0
+        while spaces < offset and value[offset - spaces - 1 : offset - spaces] in _BLANK_OR_NONE:
+            spaces += 1
+        while spaces and after < len(written) and written[after] in " \t":
+            spaces -= 1
+            after += 1
+        return after
 
 
-_NO_BLANKS = dict.fromkeys(map(ord, _BLANK))
+_BLANK_OR_NONE = ("", *_BLANK)
 
 
 def _units(written: str, style: str) -> list[int]:

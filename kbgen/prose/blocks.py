@@ -9,8 +9,9 @@ there is one.
 from __future__ import annotations
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from kbgen.prose.align import Link, Piece, links_in, plain_text, written_at
 
@@ -36,24 +37,43 @@ class Block:
     _lines: Sequence[str]
     _first: int
     _start: int
+    _walked: list[_Written] = field(default_factory=list, compare=False, repr=False)
 
     def place_of(self, offset: int) -> tuple[int, int]:
         """Return line and column, 0-based, of a code point of ``text`` in the body."""
         if self._token.type != "inline":
             return self._first, self._start + offset
-        written = self._token.content
-        at = written_at(written, self._token.children or ())[offset]
-        if self.in_table:
-            return self._first, self._start + at + written.count("|", 0, at)
-        number = written.count("\n", 0, at)
-        begins = written.rfind("\n", 0, at) + 1
-        ends = written.find("\n", at)
-        written_line = written[begins : ends if ends >= 0 else None]
-        source = self._lines[self._first + number] if self._has(number) else ""
-        return self._first + number, _starts(source, written_line) + at - begins
+        if not self._walked:
+            self._walked.append(_Written(self._token, self._lines, self._first, self.in_table))
+        line, column = self._walked[0].place_of(offset)
+        return self._first + line, (self._start if self.in_table else 0) + column
 
-    def _has(self, number: int) -> bool:
-        return self._first + number < len(self._lines)
+
+class _Written:
+    """Where each letter of one piece of inline Markdown was written, worked out once."""
+
+    __slots__ = ("_at", "_breaks", "_starts")
+
+    def __init__(self, token: Piece, lines: Sequence[str], first: int, in_table: bool) -> None:
+        written = token.content
+        self._at = written_at(written, token.children or ())
+        if in_table:  # a bar that was escaped is one letter shorter here than in its line
+            self._breaks = [at for at, mark in enumerate(written) if mark == "|"]
+            self._starts: list[int] | None = None
+            return
+        parts = written.split("\n")
+        sources = [*lines[first : first + len(parts)], *([""] * len(parts))]
+        self._breaks = [at for at, mark in enumerate(written) if mark == "\n"]
+        self._starts = [_starts(*pair) for pair in zip(sources, parts, strict=False)]
+
+    def place_of(self, offset: int) -> tuple[int, int]:
+        """Return line and column, 0-based, from the block's first line and its beginning."""
+        at = self._at[offset]
+        before = bisect_right(self._breaks, at - 1)
+        if self._starts is None:
+            return 0, at + before
+        begins = self._breaks[before - 1] + 1 if before else 0
+        return before, self._starts[before] + at - begins
 
 
 def _starts(source: str, written: str) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -46,7 +47,10 @@ class Passage:
 
     def rows_named(self, sentence: Span) -> tuple[str, ...]:
         """Return the register rows that a sentence links to, else those of its table row."""
-        inside = [link for link in self.links if sentence.start <= link.start < sentence.end]
+        first, last = (
+            bisect_left(self.links, at, key=_start_of) for at in (sentence.start, sentence.end)
+        )
+        inside = self.links[first:last]
         for links in (inside, self.block.row_links if self.block else ()):
             rows = [
                 link.target.removeprefix(_ROW_SCHEME)
@@ -56,6 +60,10 @@ class Passage:
             if rows:
                 return tuple(dict.fromkeys(rows))
         return ()
+
+
+def _start_of(link: Link) -> int:
+    return link.start
 
 
 def passages_in_fields(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from urllib.parse import unquote
@@ -157,6 +158,7 @@ def _linked_threads(
 
     A link to what is no thread leads nowhere, and the links room says so.
     """
+    starts = [one.span.start for one in found]
     for link in passage.links:
         if not link.target.startswith(_THREAD_SCHEME):
             continue
@@ -167,6 +169,6 @@ def _linked_threads(
             continue
         if stated.verdict is Verdict.CONTRADICTORY:
             continue
-        words = [one for one in found if link.start <= one.span.start < link.end]
+        words = found[bisect_left(starts, link.start) : bisect_left(starts, link.end)]
         if all(one.canonical != stated.canonical for one in words):
             yield moved(stated, Span(link.start, link.end))
