@@ -37,7 +37,7 @@ def about_missing(owner: Owner, key: str) -> tuple[str, str]:
 
 
 def about_unknown(owner: Owner, key: str, taken: Callable[[str], bool]) -> tuple[str, str]:
-    """Return message and hint for a key that is not known; ``taken`` tells which stand beside it."""
+    """Return message and hint for an unknown key; ``taken`` tells which keys stand beside it."""
     message = f"`{_short(key)}` is no key of {_named(owner)}"
     if owner is None:
         return message, "take it out"

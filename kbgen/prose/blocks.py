@@ -1,17 +1,18 @@
 """The body of a note as blocks of plain text whose letters know their line and column.
 
-A block is a paragraph, a heading, a list item's words, one cell of a table, or one
-line of code. Figures are sought in the plain text, so that markup between a number
-and its unit does not hide it; where a figure was written is worked out only when
-there is one.
+A block is a paragraph, a heading, a list item's words, one cell of a table, one line
+of code, or the title of a link. Figures are sought in the plain text, so that markup
+between a number and its unit does not hide it; where a figure was written is worked
+out only when there is one.
 """
 
 from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from kbgen.prose.align import Link, Piece, links_in, plain_text, written_at
 
@@ -89,6 +90,21 @@ def _starts(source: str, written: str) -> int:
     return max(0, source.rfind(bare)) - (len(written) - len(written.lstrip()))
 
 
+@dataclass(frozen=True, slots=True)
+class _Title:
+    """What stands for the token of a link's title."""
+
+    type: str = "title"
+    content: str = ""
+    markup: str = ""
+    map: Sequence[int] | None = None
+    attrs: Mapping[str, Any] = field(default_factory=dict)
+    children: Sequence[Any] | None = None
+
+
+_TITLE = _Title()
+
+
 def blocks_of(tokens: Sequence[Piece], body: str) -> Iterator[Block]:
     """Yield the blocks of a note's body in order."""
     lines = body.split("\n")
@@ -99,8 +115,10 @@ def blocks_of(tokens: Sequence[Piece], body: str) -> Iterator[Block]:
                 first = token.map[0] if token.map else 0
                 start = table.cell_starts(token, lines[first] if first < len(lines) else "")
                 yield _block(token, lines, first, start, table)
+                yield from _titles(token, lines)
             case "inline":
                 yield _block(token, lines, token.map[0] if token.map else 0, 0, None)
+                yield from _titles(token, lines)
             case "fence":
                 yield from _code(token, lines, 1)
             case "code_block":
@@ -118,6 +136,18 @@ def _block(
         return Block(text, links, "", "", (), False, token, lines, first, start)
     header, row, row_links = table.note(text, links)
     return Block(text, links, header, row, row_links, True, token, lines, first, start)
+
+
+def _titles(token: Piece, lines: Sequence[str]) -> Iterator[Block]:
+    """Yield the titles of links, which a reader sees beside the pointer."""
+    titles = {str(piece.attrs["title"]) for piece in token.children or () if "title" in piece.attrs}
+    first, last = token.map or (0, len(lines))
+    for title in sorted(titles):
+        # Beside the link, or where a label is defined, which may be anywhere.
+        places = (*range(first, min(last, len(lines))), *range(len(lines)))
+        number = next((one for one in places if title in lines[one]), first)
+        start = max(0, lines[number].find(title)) if number < len(lines) else 0
+        yield Block(title, (), "", "", (), False, _TITLE, lines, number, start)
 
 
 def _code(token: Piece, lines: Sequence[str], skipped: int) -> Iterator[Block]:

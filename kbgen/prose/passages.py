@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from pydantic import BaseModel
@@ -17,6 +18,7 @@ from kbgen.text import Span
 __all__ = ["Passage", "passages_in_body", "passages_in_fields", "passages_of"]
 
 _ROW_SCHEME = "fastener:"
+_MARKS = frozenset("*_[`<&\\\n")  # without one of them, Markdown shows a line as it is written
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,7 @@ class Passage:
 
     Shape: ``text`` is what a reader sees, ``links`` stand in it; ``field`` is set for
     a text of a front matter or a YAML file, ``block`` for Markdown; of a field whose
-    text holds links, both.
+    text is marked up, both, and then ``_lines`` is where each line of its text begins.
     """
 
     text: str
@@ -33,6 +35,7 @@ class Passage:
     source: Source
     field: TextField | None
     block: Block | None
+    _lines: Sequence[int] = (0,)
 
     def place_of(self, offset: int) -> Place:
         """Return where a code point of the text stands in the file."""
@@ -42,8 +45,7 @@ class Passage:
         line, column = self.block.place_of(offset)
         if self.field is None:
             return Place(self.source.body_line + line, column + 1)
-        before = self.field.text.split("\n")[:line]
-        return self.source.place_in(self.field.path, sum(len(one) + 1 for one in before) + column)
+        return self.source.place_in(self.field.path, self._lines[line] + column)
 
     def rows_named(self, sentence: Span) -> tuple[str, ...]:
         """Return the register rows that a sentence links to, else those of its table row."""
@@ -69,11 +71,12 @@ def _start_of(link: Link) -> int:
 def passages_in_fields(
     source: Source, model: BaseModel | tuple[BaseModel, ...]
 ) -> Iterator[Passage]:
-    """Yield the texts of a content model in order; of those that hold links, the seen text."""
+    """Yield the texts of a content model in order; of those that are marked up, the seen text."""
     for field in text_fields(model):
-        if field.kind is None and "](" in field.text:
+        if field.kind is None and not _MARKS.isdisjoint(field.text):
+            lines = [0, *(found.end() for found in re.finditer("\n", field.text))]
             for block in blocks_of(parse_markdown(field.text), field.text):
-                yield Passage(block.text, block.links, source, field, block)
+                yield Passage(block.text, block.links, source, field, block, lines)
         else:
             yield Passage(field.text, (), source, field, None)
 
