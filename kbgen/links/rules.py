@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from urllib.parse import urlsplit
 
 from kbgen.content import Tree, is_unsafe
 from kbgen.content.models import Standing
@@ -20,6 +21,8 @@ __all__ = ["dead_links", "links_to_unpublished", "lonely_notes", "written_edges"
 
 _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.-]*):")
 _OUTSIDE = ("http", "https", "mailto")
+_MAILBOX = re.compile(r"mailto:[^@\s]+@[^@\s]+$")
+_SHOWN = 60  # letters of a target that a message shows
 _OURS = ", ".join(f"{name}:" for name in LINK_SCHEMES)
 
 
@@ -58,7 +61,7 @@ def _picture(link: WrittenLink, path: str) -> Finding:
         path,
         link.line,
         link.column,
-        f"the picture {link.target!r} stands in the prose, where it is not published",
+        f"the picture {_short(link.target)} stands in the prose, where it is not published",
         "put it into content/photos and name it in the front matter, under photos, with words "
         "for those who cannot see it",
     )
@@ -73,12 +76,32 @@ def _outside(link: WrittenLink, path: str, scheme: str) -> Iterator[Finding]:
             path,
             link.line,
             link.column,
-            f"{link.target!r} is no address: pages move about, their names do not",
+            f"{_short(link.target)} is no address: pages move about, their names do not",
             f"links inside the site begin with one of {_OURS}",
         )
     elif scheme not in _OUTSIDE:
         message = f"{scheme!r} is none of the schemes {', '.join(LINK_SCHEMES)}"
         yield _leads_nowhere(path, link.line, link.column, message, _slip_of(scheme))
+    elif not _whole(link.target):
+        what = "address to write to" if scheme == "mailto" else "web address"
+        message = f"{_short(link.target)} is no whole {what} (RFC 3986, RFC 6068)"
+        yield _leads_nowhere(path, link.line, link.column, message, "copy the whole address")
+
+
+def _whole(target: str) -> bool:
+    """Return whether an address outside the site names a host, or somebody to write to."""
+    if target.startswith("mailto:"):
+        return _MAILBOX.match(target) is not None
+    try:
+        host = urlsplit(target).hostname
+    except ValueError:
+        return False
+    return bool(host) and not re.search(r"\s", host or "")
+
+
+def _short(target: str) -> str:
+    """Return a target as a message shows it."""
+    return repr(target if len(target) <= _SHOWN else f"{target[: _SHOWN - 1]}…")
 
 
 def _slip_of(scheme: str) -> str:
@@ -95,7 +118,9 @@ def _unsafe(link: WrittenLink, path: str, scheme: str) -> Finding:
     else:
         what = f"a link of the kind {scheme}:"
         hint = f"links begin with https:, http:, mailto: or one of {_OURS}, in small letters"
-    message = f"{what} is not published: it could run or give away something ({link.target[:60]!r})"
+    message = (
+        f"{what} is not published: it could run or give away something ({_short(link.target)})"
+    )
     return finding("link-scheme-unsafe", path, link.line, link.column, message, hint)
 
 

@@ -6,8 +6,10 @@ is published; the parser keeps no columns, which are found again in the file.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from kbgen.content import Note, Source, parse_markdown
@@ -16,6 +18,9 @@ if TYPE_CHECKING:
     from markdown_it.token import Token
 
 __all__ = ["WrittenLink", "links_in_body", "links_in_fields"]
+
+
+_DEFINITION = re.compile(r"[\s>]*\[[^\]]+\]:\s*<?(?P<target>[^\s<>]+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,17 +49,17 @@ def links_in_body(note: Note) -> Iterator[WrittenLink]:
 def links_in_fields(source: Source) -> Iterator[WrittenLink]:
     """Yield the links in every scalar of a file's YAML that looks as if it held one."""
     for path, mark in source.marks.items():
-        text = source.text[mark.start : mark.end]
-        if "](" not in text and "](<" not in text:
+        value = source.text[mark.start : mark.end] if mark.value is None else mark.value
+        if "[" not in value and "<" not in value:
             continue
-        value = mark.value if mark.value is not None else text
         lines = value.split("\n")
+        starts = [0, *(found.end() for found in re.finditer("\n", value))]
+        seek = _Seeker(lines, 1)
         for token in parse_markdown(value):
             if token.type != "inline":
                 continue
-            for link in _Seeker(lines, 1).links(token):
-                offset = sum(len(line) + 1 for line in lines[: link.line - 1]) + link.column - 1
-                place = source.place_in(path, offset)
+            for link in seek.links(token):
+                place = source.place_in(path, starts[link.line - 1] + link.column - 1)
                 yield WrittenLink(link.target, link.image, place.line, place.column)
 
 
@@ -65,6 +70,17 @@ class _Seeker:
         self._lines = lines
         self._first_line = first_line
         self._cursors: dict[int, int] = {}
+        self._elsewhere: set[tuple[int, str]] = set()
+
+    @cached_property
+    def _definitions(self) -> dict[str, tuple[int, int]]:
+        """Where each destination stands that a label is defined as."""
+        found: dict[str, tuple[int, int]] = {}
+        for number, line in enumerate(self._lines):
+            match = _DEFINITION.match(line)
+            if match:
+                found.setdefault(match["target"], (number, match.start("target")))
+        return found
 
     def links(self, token: Token) -> Iterator[WrittenLink]:
         """Yield the links of one inline token."""
@@ -80,15 +96,19 @@ class _Seeker:
 
         A reference-style link (``[words][label]``) has its destination elsewhere.
         """
+        sought = target or "]("  # an empty destination is nowhere but in its brackets
         for number in range(begin, min(end, len(self._lines))):
-            at = self._lines[number].find(target, self._cursors.get(number, 0)) if target else -1
+            if (begin, sought) in self._elsewhere:
+                break
+            at = self._lines[number].find(sought, self._cursors.get(number, 0))
             if at >= 0:
-                self._cursors[number] = at + len(target)
-                return WrittenLink(target, image, self._first_line + number, at + 1)
-        for number, line in enumerate(self._lines):
-            if line.lstrip().startswith("[") and target and f"]: {target}" in line:
-                at = line.index(f"]: {target}") + 3
-                return WrittenLink(target, image, self._first_line + number, at + 1)
+                self._cursors[number] = at + len(sought)
+                column = at + 1 if target else at + 3
+                return WrittenLink(target, image, self._first_line + number, column)
+        self._elsewhere.add((begin, sought))
+        if target in self._definitions:
+            number, at = self._definitions[target]
+            return WrittenLink(target, image, self._first_line + number, at + 1)
         line = self._lines[begin] if begin < len(self._lines) else ""
         return WrittenLink(
             target, image, self._first_line + begin, len(line) - len(line.lstrip()) + 1
