@@ -18,6 +18,7 @@ from kbgen.prose import (
     Where,
     scan_family,
     scan_fields,
+    scan_fragment,
     scan_note,
     scan_part,
     scan_recording,
@@ -87,6 +88,8 @@ def _scans(tree: Tree, house: HouseThreads) -> Iterator[Scan]:
         yield scan_part(part, house)
     for recording in tree.recordings.values():
         yield scan_recording(recording, house)
+    for fragment in tree.fragments:
+        yield scan_fragment(fragment, house)
     lists = (
         tree.workshop_file,
         tree.threads_file,

@@ -34,7 +34,7 @@ def load_note(path: str, data: bytes) -> tuple[Note | None, list[Finding]]:
 
 
 def read_note(path: str, data: bytes) -> tuple[Note | Body | None, list[Finding]]:
-    """Return a note, or its body alone where the front matter or the name is broken."""
+    """Return a note, or what can be read of it where the front matter or the name is broken."""
     name = NOTE_NAME.match(path.rpartition("/")[2])
     findings: list[Finding] = []
     if name is None or not _canonical(name["number"]):
@@ -46,7 +46,7 @@ def read_note(path: str, data: bytes) -> tuple[Note | Body | None, list[Finding]
     fences = _fences(text)
     if fences is None:
         findings.append(_no_front_matter(path, text))
-        return None, findings
+        return (None if _FENCE.match(text) else Body(Source(path, text, {}, 1), text)), findings
     start, end, body = fences
     reading = read_yaml(text, start, end)
     front, slips = shaped(NOTE, reading)

@@ -232,7 +232,10 @@ class _Loader:
             return None
         model, source, findings = load_yaml(kind, path, data)
         self.findings += findings
-        return None if model is None else Filed(name, source, model)
+        if model is None:
+            self.fragments.append(Body(source, ""))
+            return None
+        return Filed(name, source, model)
 
     def _recording(self, path: str, name: str) -> None:
         stem, _, ending = name.rpartition(".")

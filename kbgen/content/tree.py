@@ -46,9 +46,10 @@ M = TypeVar("M")
 
 @dataclass(frozen=True)
 class Body:
-    """The Markdown of a note, and all that can be read of one with a broken front matter.
+    """The Markdown of a note, and all that can be read of a file that is broken.
 
-    Shape: ``body`` begins on line ``source.body_line`` of the file.
+    Shape: ``body`` begins on line ``source.body_line`` of the file; it is empty for a
+    file that is YAML throughout. ``source`` places the values that could be read.
     """
 
     source: Source
@@ -113,9 +114,10 @@ class Tree:
 
     Shape: mappings are sorted by number or id. ``broken`` names what is there but
     could not be read, as ``note:17`` or ``family:halverin-h``, and a list by its kind
-    alone (``hazards``): a reference to it leads somewhere. ``fragments`` are the bodies
-    of notes whose front matter is broken, so that what they state is inspected in the
-    same run. ``photos`` are the names of the files in ``content/photos``, sorted.
+    alone (``hazards``): a reference to it leads somewhere. ``fragments`` are what
+    could be read of broken files, and notes whose number is taken, so that what they
+    state is inspected in the same run. ``photos`` are the names of the files in
+    ``content/photos``, sorted.
     """
 
     root: Path

@@ -16,7 +16,13 @@ from kbgen.links.edge import Edge, Relation
 from kbgen.links.named import named_in
 from kbgen.links.origins import origins
 from kbgen.links.reference import Reference, Scheme, clock, seconds
-from kbgen.links.rules import dead_links, links_to_unpublished, lonely_notes, written_edges
+from kbgen.links.rules import (
+    dead_links,
+    fragment_edges,
+    links_to_unpublished,
+    lonely_notes,
+    written_edges,
+)
 from kbgen.links.target import standing_of
 from kbgen.units import HouseThreads, Stated, Thread, Verdict, parse_thread
 
@@ -112,6 +118,8 @@ def link_graph(tree: Tree, statements: Iterable[Stating]) -> Graph:
     written, wrong = written_edges(tree)
     candidates = sorted([*named_in(tree), *written])
     alive, dead = dead_links(tree, house, candidates)
+    loose, loose_wrong = fragment_edges(tree)
+    wrong += [*loose_wrong, *dead_links(tree, house, sorted(loose))[1]]
     stated = _stated_threads(tree, statements)
     edges = tuple(sorted({edge for edge in (*alive, *stated) if _published(tree, edge)}))
     findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, edges)]

@@ -17,7 +17,13 @@ from kbgen.links.written import WrittenLink, links_in_body, links_in_fields
 from kbgen.text import NotationError
 from kbgen.units import HouseThreads
 
-__all__ = ["dead_links", "links_to_unpublished", "lonely_notes", "written_edges"]
+__all__ = [
+    "dead_links",
+    "fragment_edges",
+    "links_to_unpublished",
+    "lonely_notes",
+    "written_edges",
+]
 
 _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.-]*):")
 _OUTSIDE = ("http", "https", "mailto")
@@ -28,9 +34,28 @@ _OURS = ", ".join(f"{name}:" for name in LINK_SCHEMES)
 
 def written_edges(tree: Tree) -> tuple[list[Edge], list[Finding]]:
     """Return the links that somebody wrote, and findings for those that name nothing."""
+    return _edges(_written(tree))
+
+
+def fragment_edges(tree: Tree) -> tuple[list[Edge], list[Finding]]:
+    """Return the same for what could be read of broken files: they only can be dead.
+
+    Nothing speaks for a broken file; the list of notes stands in for it.
+    """
+    origin = Reference(Scheme.PAGE, "notes")
+    return _edges(
+        (origin, link, body.source.path)
+        for body in tree.fragments
+        for link in (*links_in_body(body), *links_in_fields(body.source))
+    )
+
+
+def _edges(
+    links: Iterable[tuple[Reference, WrittenLink, str]],
+) -> tuple[list[Edge], list[Finding]]:
     edges: list[Edge] = []
     wrong: list[Finding] = []
-    for origin, link, path in _written(tree):
+    for origin, link, path in links:
         scheme = _SCHEME.match(link.target)
         if link.image:
             wrong.append(_picture(link, path))

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from kbgen.content import Note, Source, parse_markdown
+from kbgen.content import Body, Source, parse_markdown
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -37,7 +37,7 @@ class WrittenLink:
     column: int
 
 
-def links_in_body(note: Note) -> Iterator[WrittenLink]:
+def links_in_body(note: Body) -> Iterator[WrittenLink]:
     """Yield the links of a note's body in order."""
     lines = note.body.split("\n")
     seek = _Seeker(lines, note.source.body_line)

@@ -7,7 +7,14 @@ states it. What a figure is held to is the business of the checks.
 
 from kbgen.prose.captions import scan_captions
 from kbgen.prose.passages import Passage, passages_of
-from kbgen.prose.scan import scan_family, scan_fields, scan_note, scan_part, scan_recording
+from kbgen.prose.scan import (
+    scan_family,
+    scan_fields,
+    scan_fragment,
+    scan_note,
+    scan_part,
+    scan_recording,
+)
 from kbgen.prose.statement import Scan, Statement, Unreadable, Where
 
 __all__ = [
@@ -20,6 +27,7 @@ __all__ = [
     "scan_captions",
     "scan_family",
     "scan_fields",
+    "scan_fragment",
     "scan_note",
     "scan_part",
     "scan_recording",

@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from pydantic import BaseModel
 
-from kbgen.content import KeyPath
+from kbgen.content import KeyPath, Source
 from kbgen.content.models import (
     Correction,
     Disputed,
@@ -26,7 +26,7 @@ from kbgen.content.models import (
 )
 from kbgen.units import Kind
 
-__all__ = ["TextField", "text_fields"]
+__all__ = ["TextField", "loose_fields", "text_fields"]
 
 _FASTENER = {
     "thread": Kind.THREAD,
@@ -77,6 +77,26 @@ UNREAD = frozenset(
 )
 
 
+# Keys of a broken file that hold no words either: there the models do not tell.
+_NO_WORDS = UNREAD | {
+    "allotted",
+    "also_called",
+    "basis",
+    "date",
+    "first_published",
+    "name",
+    "obtained",
+    "quantity",
+    "revised",
+    "seen",
+    "signal",
+    "standing",
+    "successor",
+    "verdict",
+    "was",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class TextField:
     """One text of a content file.
@@ -105,7 +125,7 @@ class TextField:
     @property
     def disputed(self) -> bool:
         """Whether the text is a figure that somebody else holds."""
-        return isinstance(self.owners[-1], Disputed)
+        return bool(self.owners) and isinstance(self.owners[-1], Disputed)
 
 
 def text_fields(
@@ -130,3 +150,18 @@ def text_fields(
                     yield TextField((*path, number), inner, None, owners)
             else:
                 yield from text_fields(inner, (*path, number), owners)
+
+
+def loose_fields(source: Source) -> Iterator[TextField]:
+    """Yield every text of a file that fits no model, as far as it could be read.
+
+    Shape: none is a figure by its key; what looks like one is found as in prose.
+    """
+    for path, mark in source.marks.items():
+        keys = [step.partition("\0")[0] for step in path if isinstance(step, str)]
+        if mark.start == mark.end or not _NO_WORDS.isdisjoint(keys) or keys == ["length"]:
+            continue
+        if isinstance(path[-1], int) and keys[-1:] in (["fasteners"], ["variants"]):
+            continue
+        text = source.text[mark.start : mark.end] if mark.value is None else mark.value
+        yield TextField(path, text, None, ())

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pydantic import BaseModel
 
-from kbgen.content import Note, Place, Source, parse_markdown
+from kbgen.content import Body, Note, Place, Source, parse_markdown
 from kbgen.prose.align import Link
 from kbgen.prose.blocks import Block, blocks_of
-from kbgen.prose.fields import TextField, text_fields
+from kbgen.prose.fields import TextField, loose_fields, text_fields
 from kbgen.text import Span
 
-__all__ = ["Passage", "passages_in_body", "passages_in_fields", "passages_of"]
+__all__ = [
+    "Passage",
+    "passages_in_body",
+    "passages_in_fields",
+    "passages_in_fragment",
+    "passages_of",
+]
 
 _ROW_SCHEME = "fastener:"
 _MARKS = frozenset("*_[`<&\\\n")  # without one of them, Markdown shows a line as it is written
@@ -72,7 +78,17 @@ def passages_in_fields(
     source: Source, model: BaseModel | tuple[BaseModel, ...]
 ) -> Iterator[Passage]:
     """Yield the texts of a content model in order; of those that are marked up, the seen text."""
-    for field in text_fields(model):
+    return _passages(source, text_fields(model))
+
+
+def passages_in_fragment(body: Body) -> Iterator[Passage]:
+    """Yield the texts of what could be read of a broken file."""
+    yield from _passages(body.source, loose_fields(body.source))
+    yield from passages_in_body(body)
+
+
+def _passages(source: Source, fields: Iterable[TextField]) -> Iterator[Passage]:
+    for field in fields:
         if field.kind is None and not _MARKS.isdisjoint(field.text):
             lines = [0, *(found.end() for found in re.finditer("\n", field.text))]
             for block in blocks_of(parse_markdown(field.text), field.text):
@@ -81,7 +97,7 @@ def passages_in_fields(
             yield Passage(field.text, (), source, field, None)
 
 
-def passages_in_body(note: Note) -> Iterator[Passage]:
+def passages_in_body(note: Body) -> Iterator[Passage]:
     """Yield the texts of a note's body in order."""
     for block in blocks_of(note.tokens, note.body):
         yield Passage(block.text, block.links, note.source, None, block)

@@ -9,19 +9,31 @@ from urllib.parse import unquote
 
 from pydantic import BaseModel
 
-from kbgen.content import FamilyFile, Note, PartFile, RecordingFile, Source
+from kbgen.content import Body, FamilyFile, Note, PartFile, RecordingFile, Source
 from kbgen.content.models import Correction, RegisterRow
 from kbgen.prose.captions import scan_captions
 from kbgen.prose.fields import TextField
 from kbgen.prose.figures import moved, read_figure
-from kbgen.prose.passages import Passage, passages_in_body, passages_in_fields
+from kbgen.prose.passages import (
+    Passage,
+    passages_in_body,
+    passages_in_fields,
+    passages_in_fragment,
+)
 from kbgen.prose.sentences import sentence_around
 from kbgen.prose.statement import Scan, Statement, Unreadable, Where, faults_of
 from kbgen.prose.table import read_under
 from kbgen.text import NotationError, Span
 from kbgen.units import HouseThreads, Kind, Stated, Verdict, scan
 
-__all__ = ["scan_family", "scan_fields", "scan_note", "scan_part", "scan_recording"]
+__all__ = [
+    "scan_family",
+    "scan_fields",
+    "scan_fragment",
+    "scan_note",
+    "scan_part",
+    "scan_recording",
+]
 
 _THREAD_SCHEME = "thread:"
 
@@ -38,6 +50,24 @@ def scan_note(note: Note, house: HouseThreads) -> Scan:
         for statement in _read(passage, house, Where.PROSE)
     ]
     return Scan((*front.statements, *prose), front.unreadable)
+
+
+def scan_fragment(body: Body, house: HouseThreads) -> Scan:
+    """Return what a broken file states, as far as it could be read; of a whole note, all."""
+    if isinstance(body, Note):
+        return scan_note(body, house)
+    found = [
+        statement
+        for passage in passages_in_fragment(body)
+        for statement in _read(passage, house, _where_in(body, passage))
+    ]
+    return Scan(tuple(found), ())
+
+
+def _where_in(body: Body, passage: Passage) -> Where:
+    if passage.field is None:
+        return Where.PROSE
+    return Where.FRONT if body.source.body_line else Where.RECORD
 
 
 def scan_family(family: FamilyFile, house: HouseThreads) -> Scan:

@@ -150,7 +150,14 @@ def test_what_is_broken_is_known_and_its_body_is_kept(root: Path) -> None:
     ]
     assert tree.holds("note", 1)
     assert tree.holds("family", "halverin-h")
-    assert [fragment.body for fragment in tree.fragments] == ["Mend it.\n"]
+    assert {fragment.source.path: fragment.body for fragment in tree.fragments} == {
+        "content/families/halverin-h.yaml": "",
+        "content/hazards.yaml": "",
+        "content/notes/0001-a.md": "Mend it.\n",
+        "content/parts/tyre.yaml": "",
+        "content/recordings/evening.yaml": "",
+        "content/workshop.yaml": "",
+    }
 
 
 def test_two_notes_with_one_number(root: Path) -> None:
