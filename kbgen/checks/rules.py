@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kbgen.checks.depth import markdown_too_deep
 from kbgen.checks.figures import caption_figure_wrong, figure_unreadable, objected
 from kbgen.checks.hazards import (
     hazard_missing,
@@ -62,4 +63,6 @@ RULES: tuple[Rule, ...] = (
     Rule("successor-in-a-circle", successor_in_circle),
     Rule("variant-unknown", variant_unknown),
     Rule("lots-overlap", lots_overlap),
+    # the text itself
+    Rule("markdown-too-deep", markdown_too_deep),
 )

@@ -138,6 +138,14 @@ FILES: tuple[Code, ...] = (
         "CWE-674",
     ),
     Code(
+        "markdown-too-deep",
+        Severity.ERROR,
+        "What lies deeper than a reader of Markdown follows is left out without a word.",
+        "a list in a list in a quotation",
+        "a quotation in twenty others",
+        "CWE-674; common practice, no published source",
+    ),
+    Code(
         "yaml-alias",
         Severity.ERROR,
         "An alias hides a value where it counts, and aliases of aliases can fill any memory.",
