@@ -10,13 +10,15 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from kbgen.content.source import place_at
+from kbgen.content.source import Place, place_at
 from kbgen.findings import Finding, finding
 
 __all__ = ["NOTE_LIMIT", "YAML_LIMIT", "size_finding", "text_of"]
 
 NOTE_LIMIT = 1_000_000
 YAML_LIMIT = 2_000_000
+_SOME = 2
+"""More carriage returns than this, and no line feed at all, are line ends."""
 _MANY = 20
 """More slips of one kind than this in one file say that it is no text at all."""
 
@@ -70,14 +72,29 @@ def text_of(path: str, data: bytes, limit: int) -> tuple[str | None, list[Findin
         undecodable = False
     if "\r" in text:
         text = text.replace("\r\n", "\n")
+        if "\n" not in text and text.count("\r") > _SOME:
+            findings.append(_old_line_ends(path, text))
+            text = text.replace("\r", "\n")
     if _UNSEEN.search(text):
         if undecodable:
             text = text.replace("\ufffd", "?")
-        text, unseen = _without_unseen(path, text)
-        findings += unseen
+        plain, unseen = _without_unseen(path, text)
         if len(unseen) > _MANY:
-            return None, [*findings[: len(findings) - len(unseen)], _no_text(path, text, unseen[0])]
+            return None, [*findings, _no_text(path, text, unseen[0])]
+        return plain, [*findings, *unseen]
     return text, findings
+
+
+def _old_line_ends(path: str, text: str) -> Finding:
+    place = place_at(text, text.index("\r"))
+    return finding(
+        "text-unseen",
+        path,
+        place.line,
+        place.column,
+        "the lines end with a carriage return alone, which other programs take for no line end",
+        "save the file with line feeds (often called Unix line ends)",
+    )
 
 
 def _decoded_in_part(path: str, data: bytes) -> tuple[str | None, list[Finding]]:
@@ -93,7 +110,7 @@ def _decoded_in_part(path: str, data: bytes) -> tuple[str | None, list[Finding]]
                 "save it as UTF-8",
             )
         ]
-    findings: list[Finding] = []
+    runs: list[tuple[int, bytes]] = []
     decoded = ""
     while data:
         try:
@@ -102,34 +119,40 @@ def _decoded_in_part(path: str, data: bytes) -> tuple[str | None, list[Finding]]
         except UnicodeDecodeError as error:
             decoded += data[: error.start].decode("utf-8")
             wrong = data[error.start : error.end]
-            place = place_at(decoded.replace("\r\n", "\n"), len(decoded.replace("\r\n", "\n")))
-            findings.append(
+            if runs and error.start == 0:  # these bytes follow straight upon the last ones
+                runs[-1] = (runs[-1][0], runs[-1][1] + wrong)
+            else:
+                runs.append((len(decoded.replace("\r\n", "\n")), wrong))
+            decoded += "\ufffd"
+            data = data[error.end :]
+        if len(runs) > _MANY or (runs and len(runs[-1][1]) > _MANY):
+            first = place_at(decoded.replace("\r\n", "\n"), runs[0][0])
+            return None, [
                 finding(
                     "text-undecodable",
                     path,
-                    place.line,
-                    place.column,
-                    f"the bytes {wrong.hex(' ').upper()} are not UTF-8",
-                    _guess(wrong),
+                    first.line,
+                    first.column,
+                    "the file is not text in UTF-8",
+                    "take it out of content/, or save it as UTF-8",
                 )
-            )
-            decoded += "\ufffd"
-            data = data[error.end :]
-            if len(findings) > _MANY:
-                return None, [
-                    finding(
-                        "text-undecodable",
-                        path,
-                        findings[0].line,
-                        findings[0].column,
-                        "the file is not text in UTF-8",
-                        "take it out of content/, or save it as UTF-8",
-                    )
-                ]
-    return decoded, findings
+            ]
+    text = decoded.replace("\r\n", "\n")
+    return decoded, [_undecoded(path, place_at(text, at), wrong) for at, wrong in runs]
+
+
+def _undecoded(path: str, place: Place, wrong: bytes) -> Finding:
+    message = f"the bytes {wrong.hex(' ').upper()} are not UTF-8"
+    return finding("text-undecodable", path, place.line, place.column, message, _guess(wrong))
 
 
 def _guess(wrong: bytes) -> str:
+    try:
+        half = ord(wrong.decode("utf-8", "surrogatepass"))
+    except (UnicodeDecodeError, TypeError):
+        pass
+    else:
+        return f"they stand for U+{half:04X}, half of a character: type the character again"
     mark = wrong.decode("windows-1252", "replace")
     if mark.isprintable() and "\ufffd" not in mark:
         return f"save the file as UTF-8; in Windows-1252 they would read “{mark}”"

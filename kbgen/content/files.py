@@ -20,6 +20,7 @@ __all__ = ["load_note", "load_yaml", "read_note"]
 
 M = TypeVar("M")
 
+_BEGUN = "write it, or take the file out of content/"
 _FENCE = re.compile(r"^---[ ]*$", re.MULTILINE)
 
 
@@ -93,7 +94,7 @@ def _fences(text: str) -> tuple[int, int, int] | None:
 
 def _no_front_matter(path: str, text: str) -> Finding:
     if not text.strip():
-        return finding("file-empty", path, 1, 1, "nothing is written in this note", "")
+        return finding("file-empty", path, 1, 1, "nothing is written in this note", _BEGUN)
     if _FENCE.match(text):
         message = "the front matter begins here and never ends"
         hint = "put a line of three hyphens, ---, after its last key"

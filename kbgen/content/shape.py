@@ -85,7 +85,9 @@ def shaped(kind: Kind[M], reading: Reading) -> tuple[M | None, list[Slip]]:
     data = reading.data
     if data is None:
         if not kind.rows:
-            slips.append(Slip("file-empty", 0, f"nothing is written in this {kind.name} file"))
+            message = f"nothing is written in this {kind.name} file"
+            hint = "write its keys, or take the file out of content/"
+            slips.append(Slip("file-empty", 0, message, hint))
             return None, slips
         data = []
     try:

@@ -161,7 +161,7 @@ def loose_fields(source: Source) -> Iterator[TextField]:
         keys = [step.partition("\0")[0] for step in path if isinstance(step, str)]
         if mark.start == mark.end or not _NO_WORDS.isdisjoint(keys) or keys == ["length"]:
             continue
-        if isinstance(path[-1], int) and keys[-1:] in (["fasteners"], ["variants"]):
+        if path and isinstance(path[-1], int) and keys[-1:] in (["fasteners"], ["variants"]):
             continue
         text = source.text[mark.start : mark.end] if mark.value is None else mark.value
         yield TextField(path, text, None, ())
