@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, text_of
 from kbgen.content.marks import Marks
-from kbgen.content.names import NOTE_NAME, note_name_hint
+from kbgen.content.names import note_name_hint, number_of
 from kbgen.content.plain_yaml import Slip, read_yaml
 from kbgen.content.rules import slips_in
 from kbgen.content.shape import NOTE, Kind, shaped
@@ -36,9 +36,10 @@ def load_note(path: str, data: bytes) -> tuple[Note | None, list[Finding]]:
 
 def read_note(path: str, data: bytes) -> tuple[Note | Body | None, list[Finding]]:
     """Return a note, or what can be read of it where the front matter or the name is broken."""
-    name = NOTE_NAME.match(path.rpartition("/")[2])
+    name = path.rpartition("/")[2]
+    number = number_of(name)
     findings: list[Finding] = []
-    if name is None or not _canonical(name["number"]):
+    if not number:
         findings.append(_misnamed(path))
     text, undecoded = text_of(path, data, NOTE_LIMIT)
     findings += undecoded
@@ -55,9 +56,10 @@ def read_note(path: str, data: bytes) -> tuple[Note | Body | None, list[Finding]
         slips += slips_in(front, reading.marks)
     findings += _findings(path, text, slips)
     source = Source(path, text, Marks(reading.marks), text.count("\n", 0, body) + 1)
-    if front is None or name is None:
+    if front is None or not number:
         return Body(source, text[body:]), findings
-    return Note(source, text[body:], int(name["number"]), name["slug"], front), findings
+    slug = name.removesuffix(".md").partition("-")[2]
+    return Note(source, text[body:], number, slug, front), findings
 
 
 def load_yaml(kind: Kind[M], path: str, data: bytes) -> tuple[M | None, Source, list[Finding]]:
@@ -102,10 +104,6 @@ def _no_front_matter(path: str, text: str) -> Finding:
         message = "a note begins with a line of three hyphens, ---, and its front matter"
         hint = "put the keys between two lines of ---, the steps of the repair below them"
     return finding("front-matter-missing", path, 1, 1, message, hint)
-
-
-def _canonical(number: str) -> bool:
-    return int(number) > 0 and number == f"{int(number):04}"
 
 
 def _misnamed(path: str) -> Finding:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 import unicodedata
 from collections.abc import Callable, Iterator
@@ -13,7 +14,7 @@ from typing import Any, TypeVar
 from kbgen.content.captions import Caption, captions_of
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, size_finding, text_of
 from kbgen.content.files import load_yaml, read_note
-from kbgen.content.names import ID_NAME, QUESTION_NAME, is_scrap, slug_of
+from kbgen.content.names import ID_NAME, QUESTION_NAME, is_scrap, number_of, slug_of
 from kbgen.content.root import TreeMissing
 from kbgen.content.shape import (
     FAMILY,
@@ -42,6 +43,7 @@ _SINGLE: dict[str, tuple[str, Kind[Any]]] = {
     "vocabulary.yaml": ("vocabulary_file", VOCABULARY),
 }
 _LEDGER = "addresses.tsv"
+_LIKE = {".md": (".md", ".markdown", ".txt"), ".yaml": (".yaml", ".yml")}
 
 
 def load_tree(root: Path) -> Loaded:
@@ -176,13 +178,12 @@ class _Loader:
 
     def _note(self, path: str, name: str) -> None:
         if not name.endswith(".md"):
-            self._unknown(path)
+            self._unknown(path, ".md")
             return
         data = self.bytes_of(path, NOTE_LIMIT)
         note, findings = read_note(path, data) if data is not None else (None, [])
         self.findings += findings
-        digits = name.partition("-")[0]
-        number = int(digits) if digits.isascii() and digits.isdigit() and len(digits) < 9 else 0
+        number = number_of(name)
         taken = self.numbers.setdefault(number, path)
         if number and taken != path:
             self._report(
@@ -196,15 +197,16 @@ class _Loader:
         elif isinstance(note, Note):
             self.notes[number] = note
         else:
-            if number:
-                self.broken.add(f"note:{number}")
+            meant = re.match(r"0*([1-9][0-9]{0,5})(?![0-9])", name, re.ASCII)
+            if meant:  # by a name of another form too, such as 17-words.md
+                self.broken.add(f"note:{meant[1]}")
             if note is not None:
                 self.fragments.append(note)
 
     def _filed(self, kind: Kind[M], shelf: dict[str, Filed[M]], path: str, name: str) -> None:
         stem, dot, ending = name.rpartition(".")
         if not dot or ending != "yaml":
-            self._unknown(path)
+            self._unknown(path, ".yaml")
             return
         if not self._named(path, stem):
             return
@@ -280,13 +282,11 @@ class _Loader:
         else:
             self._unknown(path)
 
-    def _unknown(self, path: str) -> None:
-        self._report(
-            "file-unknown",
-            path,
-            "nothing here makes use of this",
-            "take it out of content/, or move it where its kind belongs",
-        )
+    def _unknown(self, path: str, ending: str = "") -> None:
+        hint = "take it out of content/, or move it where its kind belongs"
+        if ending and path.lower().endswith(_LIKE[ending]):
+            hint = f"its name has to end in {ending}"
+        self._report("file-unknown", path, "nothing here makes use of this", hint)
 
     def _report(self, code: str, path: str, message: str, hint: str) -> None:
         self.findings.append(finding(code, path, 1, 1, message, hint))

@@ -5,7 +5,15 @@ from __future__ import annotations
 import re
 import unicodedata
 
-__all__ = ["ID_NAME", "NOTE_NAME", "QUESTION_NAME", "is_scrap", "note_name_hint", "slug_of"]
+__all__ = [
+    "ID_NAME",
+    "NOTE_NAME",
+    "QUESTION_NAME",
+    "is_scrap",
+    "note_name_hint",
+    "number_of",
+    "slug_of",
+]
 
 NOTE_NAME = re.compile(r"^(?P<number>[0-9]{4,6})-(?P<slug>[a-z0-9]+(?:-[a-z0-9]+)*)\.md$")
 QUESTION_NAME = re.compile(r"^Q[0-9]{4,6}-[a-z0-9]+(?:-[a-z0-9]+)*\.md$")
@@ -14,6 +22,13 @@ ID_NAME = re.compile(r"^[a-z0-9]+(?:-[a-z0-9]+)*$")
 _SCRAP = re.compile(
     r"^\.|~$|^#.*#$|\.(?:swp|swo|bak|orig|rej|tmp)$|^(?:Thumbs\.db|desktop\.ini|Icon\r)$"
 )
+
+
+def number_of(name: str) -> int:
+    """Return the number that a note's file name states in the one right way, else 0."""
+    found = NOTE_NAME.match(name)
+    number = int(found["number"]) if found else 0
+    return number if found and found["number"] == f"{number:04}" else 0
 
 
 def is_scrap(name: str) -> bool:
@@ -30,7 +45,7 @@ def slug_of(words: str) -> str:
 def note_name_hint(name: str) -> str:
     """Return a hint with the name that a wrongly named note might have."""
     stem = name.removesuffix(".md")
-    found = re.match(r"^0*([0-9]{1,6})?(.*)$", stem)
+    found = re.match(r"^0*([0-9]{1,6}(?![0-9]))?(.*)$", stem, re.DOTALL)
     number = int(found[1]) if found and found[1] else 0
     words = slug_of(found[2]) if found else ""
     if number and words:

@@ -6,8 +6,10 @@ Source: OASIS SARIF 2.1.0; the JUnit XML of common use (no published standard).
 from __future__ import annotations
 
 import json
+import unicodedata
 from collections.abc import Callable, Sequence
 from dataclasses import asdict
+from urllib.parse import quote
 from xml.etree import ElementTree
 
 from kbgen import __version__
@@ -23,14 +25,26 @@ def _text(findings: Sequence[Finding]) -> str:
     lines = []
     for found in findings:
         place = f"{found.path}:{found.line}:{found.column}"
-        lines.append(f"{place}: {found.severity}: {found.message} ({found.code})")
+        lines.append(_shown(f"{place}: {found.severity}: {found.message} ({found.code})"))
         if found.hint:
-            lines.append(f"    hint: {found.hint}")
+            lines.append(_shown(f"    hint: {found.hint}"))
     tally = counts(findings)
     lines.append(
         ", ".join(f"{tally[str(severity)]} {_plural(severity, tally)}" for severity in Severity)
     )
     return "\n".join(lines) + "\n"
+
+
+def _shown(line: str) -> str:
+    """Return a line with control characters shown as escapes: a file name may hold any."""
+    if line.isprintable():
+        return line
+    return "".join(
+        mark if unicodedata.category(mark) not in _UNSHOWN else ascii(mark)[1:-1] for mark in line
+    )
+
+
+_UNSHOWN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 
 
 def _plural(severity: Severity, tally: dict[str, int]) -> str:
@@ -67,7 +81,7 @@ def _sarif(findings: Sequence[Finding]) -> str:
             "locations": [
                 {
                     "physicalLocation": {
-                        "artifactLocation": {"uri": found.path, "uriBaseId": "TREE"},
+                        "artifactLocation": {"uri": _uri(found.path), "uriBaseId": "TREE"},
                         "region": {"startLine": found.line, "startColumn": found.column},
                     }
                 }
@@ -90,6 +104,11 @@ def _sarif(findings: Sequence[Finding]) -> str:
     return json.dumps(shape, ensure_ascii=False, indent=2) + "\n"
 
 
+def _uri(path: str) -> str:
+    """Return a path as a relative reference (RFC 3986, section 4.2; SARIF, section 3.4.3)."""
+    return quote(path.encode("utf-8", "surrogateescape"))
+
+
 def _junit(findings: Sequence[Finding]) -> str:
     by_path: dict[str, list[Finding]] = {}
     for found in findings:
@@ -103,13 +122,13 @@ def _junit(findings: Sequence[Finding]) -> str:
     for path, group in by_path.items():
         failures = counts(group)["error"]
         suite = ElementTree.SubElement(
-            root, "testsuite", name=path, tests=str(len(group)), failures=str(failures)
+            root, "testsuite", name=_legal(path), tests=str(len(group)), failures=str(failures)
         )
         for found in group:
             case = ElementTree.SubElement(
                 suite,
                 "testcase",
-                classname=path,
+                classname=_legal(path),
                 name=f"{found.code} at {found.line}:{found.column}",
             )
             body = _legal(

@@ -88,8 +88,11 @@ def load_ledger(root: Path) -> tuple[Ledger, tuple[Finding, ...]]:
 
     Raises: OSError where the file is there and the machine does not give it.
     """
+    path = root / LEDGER_PATH
+    if not path.is_file() and (path.is_symlink() or path.exists()):
+        return Ledger(), (_damaged(1, 1, "this is no plain file"),)
     try:
-        data = (root / LEDGER_PATH).read_bytes()
+        data = path.read_bytes()
     except FileNotFoundError:
         return Ledger(), ()
     return parse_ledger(data)

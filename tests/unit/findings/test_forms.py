@@ -18,6 +18,17 @@ def test_the_text_form_is_file_line_column_severity_message_code_and_hint():
     assert tally == "1 error, 0 warnings, 0 pieces of advice"
 
 
+def test_a_file_name_with_any_character_spoils_no_form():
+    odd = finding("name-wrong", "content/notes/a\nb \x1b[31m%\udcff.md", 1, 1, "a\nb", "c\x1bd")
+    first, second, _ = render([odd], "text").splitlines()
+    assert first == ("content/notes/a\\nb \\x1b[31m%\\udcff.md:1:1: error: a\\nb (name-wrong)")
+    assert second == "    hint: c\\x1bd"
+    (result,) = json.loads(render([odd], "sarif"))["runs"][0]["results"]
+    place = result["locations"][0]["physicalLocation"]["artifactLocation"]
+    assert place["uri"] == "content/notes/a%0Ab%20%1B%5B31m%25%FF.md"
+    ElementTree.fromstring(render([odd], "junit").encode("utf-8"))
+
+
 def test_the_json_form_has_the_stable_shape():
     shape = json.loads(render([ERROR], "json"))
     assert set(shape) == {"findings", "counts"}

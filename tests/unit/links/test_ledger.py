@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 import random
 from pathlib import Path
 
@@ -8,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kbgen.links import (
+    LEDGER_PATH,
     Forward,
     Ledger,
     format_ledger,
@@ -91,6 +93,17 @@ def test_line_ends_and_order_of_another_editor_do_no_harm() -> None:
 
 def test_no_ledger_yet_is_an_empty_one(tmp_path: Path) -> None:
     assert load_ledger(tmp_path) == (Ledger(), ())
+
+
+def test_what_is_no_plain_file_is_damage(tmp_path: Path) -> None:
+    path = tmp_path / LEDGER_PATH
+    path.parent.mkdir()
+    for make in (os.mkfifo, Path.mkdir, lambda place: place.symlink_to(place.name)):
+        make(path)
+        ledger, damage = load_ledger(tmp_path)
+        assert ledger == Ledger()
+        assert [one.code for one in damage] == ["address-ledger-damaged"]
+        path.rmdir() if path.is_dir() else path.unlink()
 
 
 def test_what_is_published_first_stands() -> None:
