@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, text_of
 from kbgen.content.marks import Marks
-from kbgen.content.names import note_name_hint, number_of
+from kbgen.content.names import (
+    note_name_hint,
+    number_of,
+    question_name_hint,
+    question_number_of,
+)
 from kbgen.content.plain_yaml import Slip, read_yaml
 from kbgen.content.rules import slips_in
-from kbgen.content.shape import NOTE, Kind, shaped
+from kbgen.content.shape import NOTE, QUESTION, Kind, shaped
 from kbgen.content.source import Source, place_at
-from kbgen.content.tree import Body, Note
+from kbgen.content.tree import Body, Note, Question
 from kbgen.findings import Finding, finding
 
-__all__ = ["load_note", "load_yaml", "read_note"]
+__all__ = ["load_note", "load_yaml", "read_note", "read_question"]
 
 M = TypeVar("M")
 
+_BELOW = {"note": "the steps of the repair", "question": "the words as they were written"}
 _BEGUN = "write it, or take the file out of content/"
 _FENCE = re.compile(r"^---[ ]*$", re.MULTILINE)
 
@@ -36,30 +42,50 @@ def load_note(path: str, data: bytes) -> tuple[Note | None, list[Finding]]:
 
 def read_note(path: str, data: bytes) -> tuple[Note | Body | None, list[Finding]]:
     """Return a note, or what can be read of it where the front matter or the name is broken."""
-    name = path.rpartition("/")[2]
-    number = number_of(name)
-    findings: list[Finding] = []
-    if not number:
-        findings.append(_misnamed(path))
-    text, undecoded = text_of(path, data, NOTE_LIMIT)
-    findings += undecoded
+    number = number_of(path.rpartition("/")[2])
+    findings = [] if number else [_misnamed(path, "note", note_name_hint)]
+    front, body, slips = _read_fronted(NOTE, path, data)
+    findings += slips
+    if body is None or front is None or not number:
+        return body, findings
+    return Note(body.source, body.body, number, _slug(path), front), findings
+
+
+def read_question(path: str, data: bytes) -> tuple[Question | Body | None, list[Finding]]:
+    """Return a question, or what can be read of it where the front matter or the name is broken."""
+    number = question_number_of(path.rpartition("/")[2])
+    findings = [] if number else [_misnamed(path, "question", question_name_hint)]
+    front, body, slips = _read_fronted(QUESTION, path, data)
+    findings += slips
+    if body is None or front is None or not number:
+        return body, findings
+    return Question(body.source, body.body, number, _slug(path), front), findings
+
+
+def _read_fronted(
+    kind: Kind[M], path: str, data: bytes
+) -> tuple[M | None, Body | None, list[Finding]]:
+    """Return front matter and body of a file that has both, and what is wrong with them."""
+    text, findings = text_of(path, data, NOTE_LIMIT)
     if text is None:
-        return None, findings
+        return None, None, findings
     fences = _fences(text)
     if fences is None:
-        findings.append(_no_front_matter(path, text))
-        return (None if _FENCE.match(text) else Body(Source(path, text, {}, 1), text)), findings
+        findings.append(_no_front_matter(path, text, kind.name))
+        unread = None if _FENCE.match(text) else Body(Source(path, text, {}, 1), text)
+        return None, unread, findings
     start, end, body = fences
     reading = read_yaml(text, start, end)
-    front, slips = shaped(NOTE, reading)
+    front, slips = shaped(kind, reading)
     if front is not None:
         slips += slips_in(front, reading.marks)
     findings += _findings(path, text, slips)
     source = Source(path, text, Marks(reading.marks), text.count("\n", 0, body) + 1)
-    if front is None or not number:
-        return Body(source, text[body:]), findings
-    slug = name.removesuffix(".md").partition("-")[2]
-    return Note(source, text[body:], number, slug, front), findings
+    return front, Body(source, text[body:]), findings
+
+
+def _slug(path: str) -> str:
+    return path.rpartition("/")[2].removesuffix(".md").partition("-")[2]
 
 
 def load_yaml(kind: Kind[M], path: str, data: bytes) -> tuple[M | None, Source, list[Finding]]:
@@ -94,26 +120,27 @@ def _fences(text: str) -> tuple[int, int, int] | None:
     return opening.end() + 1, closing.start(), min(closing.end() + 1, len(text))
 
 
-def _no_front_matter(path: str, text: str) -> Finding:
+def _no_front_matter(path: str, text: str, kind: str) -> Finding:
     if not text.strip():
-        return finding("file-empty", path, 1, 1, "nothing is written in this note", _BEGUN)
+        return finding("file-empty", path, 1, 1, f"nothing is written in this {kind}", _BEGUN)
     if _FENCE.match(text):
         message = "the front matter begins here and never ends"
         hint = "put a line of three hyphens, ---, after its last key"
     else:
-        message = "a note begins with a line of three hyphens, ---, and its front matter"
-        hint = "put the keys between two lines of ---, the steps of the repair below them"
+        message = f"a {kind} begins with a line of three hyphens, ---, and its front matter"
+        hint = f"put the keys between two lines of ---, {_BELOW[kind]} below them"
     return finding("front-matter-missing", path, 1, 1, message, hint)
 
 
-def _misnamed(path: str) -> Finding:
+def _misnamed(path: str, kind: str, hint: Callable[[str], str]) -> Finding:
     name = path.rpartition("/")[2]
+    first = "" if kind == "note" else "a Q, "
     return finding(
         "name-wrong",
         path,
         1,
         1,
-        f"`{name}` is no name of a note: four digits or more, a hyphen, and words of small "
-        "letters and digits with hyphens between, .md",
-        note_name_hint(name),
+        f"`{name}` is no name of a {kind}: {first}four digits or more, a hyphen, and words of "
+        "small letters and digits with hyphens between, .md",
+        hint(name),
     )

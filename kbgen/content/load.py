@@ -13,8 +13,8 @@ from typing import Any, TypeVar
 
 from kbgen.content.captions import Caption, captions_of
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, size_finding, text_of
-from kbgen.content.files import load_yaml, read_note
-from kbgen.content.names import ID_NAME, QUESTION_NAME, is_scrap, number_of, slug_of
+from kbgen.content.files import load_yaml, read_note, read_question
+from kbgen.content.names import ID_NAME, is_scrap, number_of, question_number_of, slug_of
 from kbgen.content.root import TreeMissing
 from kbgen.content.shape import (
     FAMILY,
@@ -27,7 +27,7 @@ from kbgen.content.shape import (
     WORKSHOP,
     Kind,
 )
-from kbgen.content.tree import Body, Filed, Loaded, Note, RecordingFile, Tree
+from kbgen.content.tree import Body, Filed, Loaded, Note, Question, RecordingFile, Tree
 from kbgen.findings import Finding, finding
 
 __all__ = ["load_tree"]
@@ -65,12 +65,13 @@ class _Loader:
     root: Path
     findings: list[Finding] = field(default_factory=list)
     single: dict[str, Any] = field(default_factory=dict)
-    numbers: dict[int, str] = field(default_factory=dict)
+    numbers: dict[tuple[str, int], str] = field(default_factory=dict)
     notes: dict[int, Note] = field(default_factory=dict)
     families: dict[str, Any] = field(default_factory=dict)
     parts: dict[str, Any] = field(default_factory=dict)
     recordings: dict[str, RecordingFile] = field(default_factory=dict)
     captions: dict[str, tuple[str, tuple[Caption, ...]]] = field(default_factory=dict)
+    questions: dict[int, Question] = field(default_factory=dict)
     fragments: list[Body] = field(default_factory=list)
     photos: list[str] = field(default_factory=list)
     broken: set[str] = field(default_factory=set)
@@ -83,6 +84,7 @@ class _Loader:
             families=dict(sorted(self.families.items())),
             parts=dict(sorted(self.parts.items())),
             recordings=dict(sorted(self.recordings.items())),
+            questions=dict(sorted(self.questions.items())),
             fragments=tuple(self.fragments),
             photos=tuple(sorted(self.photos)),
             broken=frozenset(self.broken),
@@ -177,31 +179,50 @@ class _Loader:
             return None
 
     def _note(self, path: str, name: str) -> None:
+        note = self._fronted(path, name, read_note, number_of)
+        if isinstance(note, Note):
+            self.notes[note.number] = note
+
+    def _question(self, path: str, name: str) -> None:
+        question = self._fronted(path, name, read_question, question_number_of)
+        if isinstance(question, Question):
+            self.questions[question.number] = question
+
+    def _fronted(
+        self,
+        path: str,
+        name: str,
+        read: Callable[[str, bytes], tuple[Body | None, list[Finding]]],
+        numbered: Callable[[str], int],
+    ) -> Body | None:
+        """Return a note or a question, or None; a note that is broken or is one too many is a fragment.
+
+        What an asker writes is held to nothing, so broken questions leave no fragment.
+        """
         if not name.endswith(".md"):
             self._unknown(path, ".md")
-            return
+            return None
         data = self.bytes_of(path, NOTE_LIMIT)
-        note, findings = read_note(path, data) if data is not None else (None, [])
+        body, findings = read(path, data) if data is not None else (None, [])
         self.findings += findings
-        number = number_of(name)
-        taken = self.numbers.setdefault(number, path)
+        kind, number = ("question" if read is read_question else "note"), numbered(name)
+        taken = self.numbers.setdefault((kind, number), path)
         if number and taken != path:
             self._report(
                 "number-twice",
                 path,
                 f"number {number} is taken by {taken}",
-                "give this note the next number that no note has ever had",
+                f"give this {kind} the next number that no {kind} has ever had",
             )
-            if note is not None:
-                self.fragments.append(note)
-        elif isinstance(note, Note):
-            self.notes[number] = note
+        elif isinstance(body, Note | Question):
+            return body
         else:
-            meant = re.match(r"0*([1-9][0-9]{0,5})(?![0-9])", name, re.ASCII)
+            meant = re.match(r"[Qq]?0*([1-9][0-9]{0,5})(?![0-9])", name, re.ASCII)
             if meant:  # by a name of another form too, such as 17-words.md
-                self.broken.add(f"note:{meant[1]}")
-            if note is not None:
-                self.fragments.append(note)
+                self.broken.add(f"{kind}:{meant[1]}")
+        if body is not None and kind == "note":
+            self.fragments.append(body)
+        return None
 
     def _filed(self, kind: Kind[M], shelf: dict[str, Filed[M]], path: str, name: str) -> None:
         stem, dot, ending = name.rpartition(".")
@@ -271,10 +292,6 @@ class _Loader:
                     f"captions of a recording `{stem}` that is not here",
                     f"add content/recordings/{stem}.yaml, or rename the captions",
                 )
-
-    def _question(self, path: str, name: str) -> None:
-        if not QUESTION_NAME.match(name):
-            self._unknown(path)
 
     def _photo(self, path: str, name: str) -> None:
         if name.lower().endswith(_PICTURES):

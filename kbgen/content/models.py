@@ -28,9 +28,12 @@ from kbgen.content.fields import (
 )
 
 __all__ = [
+    "About",
     "Before",
+    "CameBy",
     "Cause",
     "Chapter",
+    "CommentColumns",
     "Correction",
     "Defaults",
     "Disputed",
@@ -40,6 +43,7 @@ __all__ = [
     "FitVerdict",
     "Hazard",
     "HouseThread",
+    "Intake",
     "Lot",
     "NoteFront",
     "Obtained",
@@ -47,10 +51,15 @@ __all__ = [
     "Part",
     "PartUse",
     "Photo",
+    "QuestionFront",
+    "QuestionPage",
+    "QuestionStanding",
     "Recording",
     "RecordingMoment",
     "RegisterRow",
+    "RundownHabits",
     "Setting",
+    "ShowNotesHabits",
     "Signal",
     "Standing",
     "SymptomHeading",
@@ -335,6 +344,50 @@ class Defaults(Model):
     )
 
 
+class CommentColumns(Model):
+    """Which columns of an export of comments hold what: their names as the export has them."""
+
+    words: Text = Field(description="column with the words as written")
+    name: Text | None = Field(default=None, description="column with the asker's name")
+    date: Text | None = Field(default=None, description="column with the day or the moment")
+    about: Text | None = Field(
+        default=None, description="column with the recording: its id, title or web address"
+    )
+    key: Text | None = Field(
+        default=None, description="column that tells one comment from another for ever"
+    )
+    parent: Text | None = Field(
+        default=None, description="column with the key of the comment that this one replies to"
+    )
+
+
+class Intake(Model):
+    """How questions arrive."""
+
+    columns: CommentColumns | None = Field(
+        default=None, description="the columns of exports of comments, CSV or JSON Lines"
+    )
+    ours: tuple[Text, ...] = Field(
+        default=(),
+        description="names under which the workshop itself writes: what they wrote asks nothing",
+    )
+
+
+class ShowNotesHabits(Model):
+    """What the place where recordings are shown accepts under them."""
+
+    smallest_gap: Count = Field(default=10, description="least seconds between two chapters")
+    fewest_chapters: Count = Field(default=3, description="fewest chapters that make a list")
+    longest: Count = Field(default=5000, description="most characters of the whole block")
+
+
+class RundownHabits(Model):
+    """How a question-and-answer recording goes."""
+
+    words_a_minute: Count = Field(default=140, description="how fast the answers are read aloud")
+    pause: Count = Field(default=20, description="seconds between two questions")
+
+
 class Workshop(Model):
     """The workshop that publishes the tree."""
 
@@ -352,6 +405,13 @@ class Workshop(Model):
     )
     defaults: Defaults = Field(
         default=Defaults(), description="what is assumed where a fastener states nothing"
+    )
+    intake: Intake = Field(default=Intake(), description="how questions arrive")
+    shownotes: ShowNotesHabits = Field(
+        default=ShowNotesHabits(), description="what is accepted under a recording"
+    )
+    rundown: RundownHabits = Field(
+        default=RundownHabits(), description="how a question-and-answer recording goes"
     )
 
 
@@ -456,4 +516,73 @@ class NoteFront(Model):
     revised: Date = Field(description="the day it was last revised")
     corrections: tuple[Correction, ...] = Field(
         default=(), description="earlier statements of this note that were wrong"
+    )
+
+
+class CameBy(StrEnum):
+    """How a question came."""
+
+    LETTER = "letter"
+    COMMENT = "comment"
+    VISIT = "visit"
+    TELEPHONE = "telephone"
+    RECORDING = "recording"
+
+
+class QuestionStanding(StrEnum):
+    """Where a question stands."""
+
+    WAITING = "waiting"
+    ANSWERED = "answered"
+    SET_ASIDE = "set aside"
+
+
+class QuestionPage(StrEnum):
+    """Whether an answered question gets a page of its own."""
+
+    SHOWN = "shown"
+    KEPT_BACK = "kept back"
+
+
+class About(Model):
+    """What a question is about, where that is known."""
+
+    recording: Identifier | None = Field(default=None, description="id of the recording")
+    at: Clock | None = Field(default=None, description="where in the recording")
+    note: NoteNumber | None = Field(default=None, description="number of the note")
+
+
+class QuestionFront(Model):
+    """The front matter of a question; below it stand the words as they were written.
+
+    No address, telephone number or full name of an asker stands in it.
+    """
+
+    date: Date = Field(description="the day it came")
+    alias: Text = Field(description="an alias of the asker's own, initials, or withheld")
+    came_by: CameBy = Field(description="letter, comment, visit, telephone or recording")
+    subject: Text | None = Field(default=None, description="the subject line as it was written")
+    in_short: Text | None = Field(default=None, description="the question in one line")
+    about: About = Field(default=About(), description="the recording or note it is about")
+    families: tuple[Identifier, ...] = Field(
+        default=(), description="ids of the families it is about, as said or found out"
+    )
+    standing: QuestionStanding = Field(
+        default=QuestionStanding.WAITING, description="waiting, answered or set aside"
+    )
+    answered_by: NoteNumber | None = Field(
+        default=None, description="number of the note that answers it"
+    )
+    answered: Date | None = Field(default=None, description="the day the answer went back")
+    answer: Text | None = Field(
+        default=None, description="the workshop's own short answer; else the fix of the note"
+    )
+    same_as: NoteNumber | None = Field(
+        default=None, description="number of the earlier question that asks the same"
+    )
+    page: QuestionPage = Field(
+        default=QuestionPage.SHOWN, description="shown or kept back, once it is answered"
+    )
+    mark: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{16,64}$")] | None = Field(
+        default=None, description="fingerprint of the message, so that none is taken in twice"
     )

@@ -12,11 +12,13 @@ __all__ = [
     "is_scrap",
     "note_name_hint",
     "number_of",
+    "question_name_hint",
+    "question_number_of",
     "slug_of",
 ]
 
 NOTE_NAME = re.compile(r"^(?P<number>[0-9]{4,6})-(?P<slug>[a-z0-9]+(?:-[a-z0-9]+)*)\.md$")
-QUESTION_NAME = re.compile(r"^Q[0-9]{4,6}-[a-z0-9]+(?:-[a-z0-9]+)*\.md$")
+QUESTION_NAME = re.compile(r"^Q(?P<number>[0-9]{4,6})-(?P<slug>[a-z0-9]+(?:-[a-z0-9]+)*)\.md$")
 ID_NAME = re.compile(r"^[a-z0-9]+(?:-[a-z0-9]+)*$")
 
 _SCRAP = re.compile(
@@ -26,7 +28,15 @@ _SCRAP = re.compile(
 
 def number_of(name: str) -> int:
     """Return the number that a note's file name states in the one right way, else 0."""
-    found = NOTE_NAME.match(name)
+    return _number(NOTE_NAME.match(name))
+
+
+def question_number_of(name: str) -> int:
+    """Return the number that a question's file name states in the one right way, else 0."""
+    return _number(QUESTION_NAME.match(name))
+
+
+def _number(found: re.Match[str] | None) -> int:
     number = int(found["number"]) if found else 0
     return number if found and found["number"] == f"{number:04}" else 0
 
@@ -51,3 +61,12 @@ def note_name_hint(name: str) -> str:
     if number and words:
         return f"name it {number:04}-{words}.md"
     return "name it by its number and a few words, such as 0017-winder-tyre-slips.md"
+
+
+def question_name_hint(name: str) -> str:
+    """Return a hint with the name that a wrongly named question might have."""
+    found = re.match(r"^[Qq]?0*([0-9]{1,6}(?![0-9]))(.*)$", name.removesuffix(".md"), re.DOTALL)
+    number, words = (int(found[1]), slug_of(found[2])) if found else (0, "")
+    if number and words:
+        return f"name it Q{number:04}-{words}.md"
+    return "name it by Q, its number and a few words, such as Q0017-winder-slips.md"

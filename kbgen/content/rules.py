@@ -10,6 +10,8 @@ from kbgen.content.models import (
     Family,
     Fastener,
     NoteFront,
+    QuestionFront,
+    QuestionStanding,
     Recording,
     Standing,
 )
@@ -29,6 +31,8 @@ def slips_in(model: object, marks: Marks) -> list[Slip]:
                 if isinstance(fastener, Fastener):
                     slips += _tightness(fastener, ("fasteners", number), marks)
             return slips
+        case QuestionFront():
+            return list(_answer(model, marks))
         case Family():
             slips = []
             for key in ("fasteners", "variants", "settings"):
@@ -70,6 +74,38 @@ def _successor(front: NoteFront, marks: Marks) -> Iterator[Slip]:
             f"a successor is named, but the note is {front.standing}, not withdrawn",
             "take the successor out, or set standing: withdrawn",
             ("successor",),
+        )
+
+
+def _answer(front: QuestionFront, marks: Marks) -> Iterator[Slip]:
+    """Yield what an answered question leaves out, and what another one has too much."""
+    keys = ("answered_by", "answered")
+    said = [key for key in keys if getattr(front, key) is not None]
+    if front.standing is QuestionStanding.ANSWERED:
+        for key in keys:
+            if key not in said:
+                yield Slip(
+                    "answer-incomplete",
+                    marks[("standing",)].start,
+                    f"an answered question without `{key}`: nobody can tell what was answered when",
+                    f"add `{key}:`, or set standing: waiting",
+                    ("standing",),
+                )
+    elif said:
+        yield Slip(
+            "answer-incomplete",
+            marks[(said[0],)].key,
+            f"`{said[0]}` is given, but the question is {front.standing}, not answered",
+            f"set standing: answered, or take `{said[0]}` out",
+            (said[0],),
+        )
+    if front.answered is not None and front.answered < front.date:
+        yield Slip(
+            "dates-out-of-order",
+            marks[("answered",)].start,
+            f"answered on {front.answered}, before it came on {front.date}",
+            "one of the two days is a slip",
+            ("answered",),
         )
 
 

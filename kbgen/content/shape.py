@@ -15,6 +15,7 @@ from kbgen.content.models import (
     HouseThread,
     NoteFront,
     Part,
+    QuestionFront,
     Recording,
     SymptomHeading,
     VocabularyPair,
@@ -28,6 +29,7 @@ __all__ = [
     "KINDS",
     "NOTE",
     "PART",
+    "QUESTION",
     "RECORDING",
     "SYMPTOMS",
     "THREADS",
@@ -54,6 +56,7 @@ class Kind(Generic[M_co]):
 
 
 NOTE: Kind[NoteFront] = Kind("note", NoteFront)
+QUESTION: Kind[QuestionFront] = Kind("question", QuestionFront)
 FAMILY: Kind[Family] = Kind("family", Family)
 PART: Kind[Part] = Kind("part", Part)
 RECORDING: Kind[Recording] = Kind("recording", Recording)
@@ -67,6 +70,7 @@ VOCABULARY: Kind[tuple[VocabularyPair, ...]] = Kind(
 KINDS: tuple[Kind[Any], ...] = (
     WORKSHOP,
     NOTE,
+    QUESTION,
     FAMILY,
     PART,
     RECORDING,

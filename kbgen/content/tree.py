@@ -15,6 +15,7 @@ from kbgen.content.models import (
     HouseThread,
     NoteFront,
     Part,
+    QuestionFront,
     Recording,
     SymptomHeading,
     VocabularyPair,
@@ -33,6 +34,7 @@ __all__ = [
     "Loaded",
     "Note",
     "PartFile",
+    "Question",
     "RecordingFile",
     "SymptomsFile",
     "ThreadsFile",
@@ -77,6 +79,23 @@ class Note(Body):
     number: int
     slug: str
     front: NoteFront
+
+
+@dataclass(frozen=True)
+class Question(Body):
+    """A question as it was received: the words as written, its number, its front matter.
+
+    Shape: ``slug`` is the words of the file name; ``body`` is plain text, not Markdown.
+    """
+
+    number: int
+    slug: str
+    front: QuestionFront
+
+    @property
+    def words(self) -> str:
+        """The words as they were written, without blank lines around them."""
+        return self.body.strip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +145,7 @@ class Tree:
     families: Mapping[str, FamilyFile] = field(default_factory=dict)
     parts: Mapping[str, PartFile] = field(default_factory=dict)
     recordings: Mapping[str, RecordingFile] = field(default_factory=dict)
+    questions: Mapping[int, Question] = field(default_factory=dict)
     threads_file: ThreadsFile | None = None
     hazards_file: HazardsFile | None = None
     symptoms_file: SymptomsFile | None = None
@@ -164,13 +184,14 @@ class Tree:
     def holds(self, kind: str, name: str | int) -> bool:
         """Return whether the tree has such a thing, whole or broken.
 
-        Shape: ``kind`` is note, family, part or recording.
+        Shape: ``kind`` is note, family, part, recording or question.
         """
         shelves: dict[str, Mapping[Any, object]] = {
             "note": self.notes,
             "family": self.families,
             "part": self.parts,
             "recording": self.recordings,
+            "question": self.questions,
         }
         return name in shelves[kind] or f"{kind}:{name}" in self.broken
 

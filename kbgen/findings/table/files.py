@@ -220,6 +220,14 @@ FILES: tuple[Code, ...] = (
         "common practice, no published source",
     ),
     Code(
+        "answer-incomplete",
+        Severity.ERROR,
+        "Who was told what, and when, must be known on the day a figure turns out to be wrong.",
+        "standing: answered, answered_by: 39, answered: 2026-03-27",
+        "standing: answered alone",
+        "house rule: corrections reach everyone",
+    ),
+    Code(
         "successor-missing",
         Severity.ERROR,
         "The address of a withdrawn note has to lead on, and only a withdrawn note is replaced.",

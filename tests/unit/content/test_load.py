@@ -36,6 +36,7 @@ revised: 2026-01-10
 Mend it.
 """
 FAMILY = "name: A family\nsummary: A flat-bed.\n"
+QUESTION = "---\ndate: 2026-03-06\nalias: H. B.\ncame_by: letter\n---\n\nIt slips.\n"
 RECORDING = """\
 title: An evening
 date: 2026-01-10
@@ -69,7 +70,7 @@ def test_every_kind_of_file_is_loaded(root: Path) -> None:
     write(root, "parts/winder-tyre.yaml", "name: Tyre\nobtained: bought\n")
     write(root, "recordings/evening.yaml", RECORDING)
     write(root, "recordings/evening.vtt", "WEBVTT\n\n00:01.000 --> 00:02.000\nGood evening.\n")
-    write(root, "questions/Q0001-a-question.md", "not read yet")
+    write(root, "questions/Q0001-a-question.md", QUESTION)
     write(root, "photos/tyre.jpg", b"\xff\xd8")
     write(root, "photos/Belt.PNG", b"\x89PNG")
     write(root, "threads.yaml", "- {thread: 3/8-22 house, where: a, basis: quoted, source: b}\n")
@@ -94,6 +95,7 @@ def test_every_kind_of_file_is_loaded(root: Path) -> None:
     assert tree.parts["winder-tyre"].model.name == "Tyre"
     assert tree.recordings["evening"].captions[0].text == "Good evening."
     assert tree.recordings["evening"].captions_path == "content/recordings/evening.vtt"
+    assert tree.questions[1].words == "It slips."
     assert tree.photos == ("Belt.PNG", "tyre.jpg")
     assert [thread.thread for thread in tree.house_threads] == ["3/8-22 house"]
     assert list(tree.hazards) == ["a", "b"]
@@ -202,7 +204,7 @@ def test_scrap_of_editors_and_desktops_is_passed_over(root: Path, name: str) -> 
         ("families/halverin-h.yml", "file-unknown"),
         ("families/halverin-h", "file-unknown"),
         ("photos/tyre.svg", "file-unknown"),
-        ("questions/0001-a.md", "file-unknown"),
+        ("questions/Q0001-a.txt", "file-unknown"),
         ("recordings/evening.vtt", "file-unknown"),
         ("workshop.yaml.d/x", "file-unknown"),
         ("hazard.yaml", "file-unknown"),

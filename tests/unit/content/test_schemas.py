@@ -38,8 +38,10 @@ def files() -> Iterator[tuple[Path, str]]:
         ("families", "family.json"),
         ("parts", "part.json"),
         ("recordings", "recording.json"),
+        ("questions", "question.json"),
     ):
-        for path in sorted((content / folder).glob("*.md" if folder == "notes" else "*.yaml")):
+        ending = "*.md" if folder in ("notes", "questions") else "*.yaml"
+        for path in sorted((content / folder).glob(ending)):
             yield path, name
     for path in sorted(content.glob("*.yaml")):
         yield path, f"{path.stem}.json"
@@ -61,6 +63,7 @@ def test_every_kind_of_file_has_its_schema() -> None:
         "hazards.json",
         "note.json",
         "part.json",
+        "question.json",
         "recording.json",
         "symptoms.json",
         "threads.json",
