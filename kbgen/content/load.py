@@ -195,9 +195,9 @@ class _Loader:
         read: Callable[[str, bytes], tuple[Body | None, list[Finding]]],
         numbered: Callable[[str], int],
     ) -> Body | None:
-        """Return a note or a question, or None; a note that is broken or is one too many is a fragment.
+        """Return a note or a question, or None where the file holds none or its number is taken.
 
-        What an asker writes is held to nothing, so broken questions leave no fragment.
+        Such a note is a fragment; what an asker writes is held to nothing and leaves none.
         """
         if not name.endswith(".md"):
             self._unknown(path, ".md")
