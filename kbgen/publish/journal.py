@@ -10,7 +10,7 @@ import contextlib
 import json
 from pathlib import Path
 
-from kbgen.publish.disk import replace_file
+from kbgen.disk import replace_file
 from kbgen.publish.folder import mark_digest
 
 __all__ = ["forget", "note_down", "pending"]

@@ -10,11 +10,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from kbgen.disk import locked_file, locked_folder, replace_file
 from kbgen.publish import journal
-from kbgen.publish.disk import replace_file
 from kbgen.publish.exchange import exchange, settle
 from kbgen.publish.folder import PublishError, site_folder
-from kbgen.publish.lock import locked_file, locked_tree
 from kbgen.publish.staging import Staging
 
 __all__ = ["Publication", "Written", "publishing"]
@@ -160,5 +159,5 @@ def publishing(root: Path, out: Path | None, waiting: Callable[[], None]) -> Ite
     folder = site_folder(root, out)
     with contextlib.ExitStack() as stack:
         with _machine("the lock of the tree", root):
-            stack.enter_context(locked_tree(root / "content", root / ".kbgen", waiting))
+            stack.enter_context(locked_folder(root / "content", root / ".kbgen", waiting))
         yield Publication(root, folder, waiting)

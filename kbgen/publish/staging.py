@@ -7,7 +7,7 @@ import os
 import shutil
 from pathlib import Path, PurePosixPath
 
-from kbgen.publish.disk import sync_tree, write_new
+from kbgen.disk import sync_tree, write_new
 from kbgen.publish.folder import MARK, FolderRefused, format_mark, read_mark
 
 __all__ = ["Staging"]

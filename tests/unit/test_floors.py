@@ -20,6 +20,7 @@ PACKAGE = Path(kbgen.__file__).parent
 # room: (floor, the packages and modules that are this room)
 ROOMS: dict[str, tuple[int, frozenset[str]]] = {
     "text": (0, frozenset({"text"})),
+    "disk": (0, frozenset({"disk"})),
     "findings": (1, frozenset({"findings"})),
     "units": (1, frozenset({"units"})),
     "content": (2, frozenset({"content"})),

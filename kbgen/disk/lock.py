@@ -1,8 +1,8 @@
 """Locks that the kernel keeps and that end with the process that holds them.
 
 A killed build leaves no lock behind. Where the system can lock a folder (Linux,
-macOS) the tree's own ``content/`` is locked and nothing is written; elsewhere, and
-for the place of the site, a small file is.
+macOS) the folder itself is locked and nothing is written; elsewhere, and for a place
+that does not exist yet, a small file is.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-__all__ = ["locked_file", "locked_tree"]
+__all__ = ["locked_file", "locked_folder"]
 
 _POLL_S = 0.05
 
@@ -30,10 +30,10 @@ if sys.platform == "win32":
             return False
         return True
 
-    def _open_tree(content: Path, beside: Path) -> int:  # noqa: ARG001 - one signature for both
-        """Open the file that stands for the tree: Windows cannot lock a folder."""
+    def _open_folder(folder: Path, beside: Path) -> int:
+        """Open the file that stands for the folder: Windows cannot lock a folder."""
         beside.mkdir(exist_ok=True)
-        return os.open(beside / "tree.lock", os.O_RDWR | os.O_CREAT)
+        return os.open(beside / f"{folder.name}.lock", os.O_RDWR | os.O_CREAT)
 else:
     import fcntl
 
@@ -45,20 +45,20 @@ else:
             return False
         return True
 
-    def _open_tree(content: Path, beside: Path) -> int:  # noqa: ARG001 - one signature for both
-        """Open the content folder itself, for reading alone."""
-        return os.open(content, os.O_RDONLY)
+    def _open_folder(folder: Path, beside: Path) -> int:  # noqa: ARG001 - one signature for both
+        """Open the folder itself, for reading alone."""
+        return os.open(folder, os.O_RDONLY)
 
 
 @contextmanager
-def locked_tree(content: Path, beside: Path, waiting: Callable[[], None]) -> Iterator[None]:
-    """Hold a content folder, so that two builds of one tree follow one another.
+def locked_folder(folder: Path, beside: Path, waiting: Callable[[], None]) -> Iterator[None]:
+    """Hold a folder, so that two processes that work on it follow one another.
 
     Shape: ``beside`` is the tree's working folder, used only where folders cannot be
     locked; ``waiting`` is called once if another process holds the lock.
     Raises: OSError where the lock cannot be had at all.
     """
-    handle = _open_tree(content, beside)
+    handle = _open_folder(folder, beside)
     try:
         _wait(handle, waiting)
         yield

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import contextlib
 import ctypes
+import errno
 import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-__all__ = ["replace_file", "sync_folder", "sync_tree", "write_new"]
+__all__ = ["add_file", "replace_file", "sync_folder", "sync_tree", "write_new"]
 
 # Up to so many changed files are flushed one by one; beyond it one call for the whole
 # file system is quicker (measured: 1,000 new files in 0.014 s instead of 0.18 s).
@@ -30,16 +31,48 @@ def replace_file(path: Path, data: bytes, beside: Path) -> None:
     """
     beside.parent.mkdir(exist_ok=True)
     try:
-        with beside.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
+        _write_flushed(beside, data)
         beside.replace(path)
     except BaseException:
         with contextlib.suppress(OSError):
             beside.unlink()
         raise
     sync_folder(path.parent)
+
+
+def add_file(path: Path, data: bytes, beside: Path) -> None:
+    """Put ``data`` at ``path``, where nothing stands yet, in one step.
+
+    Shape: ``beside`` is a path of the same file system that nobody else uses.
+    Raises: FileExistsError, with what stands there untouched; OSError, with nothing there.
+    """
+    beside.parent.mkdir(exist_ok=True)
+    try:
+        _write_flushed(beside, data)
+        _name_new(beside, path)
+    finally:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+    sync_folder(path.parent)
+
+
+def _write_flushed(path: Path, data: bytes) -> None:
+    with path.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _name_new(beside: Path, path: Path) -> None:
+    """Give a file a second name that is free; where there are no links, move it there."""
+    try:
+        os.link(beside, path)
+    except FileExistsError:
+        raise
+    except OSError as error:
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path)) from error
+        beside.rename(path)
 
 
 def sync_folder(folder: Path) -> None:
