@@ -11,7 +11,7 @@ import hashlib
 import posixpath
 import re
 from collections.abc import Mapping, Sequence
-from functools import cache, cached_property
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +28,8 @@ _AROUND = re.compile(r"\s*([{}:;,>])\s*")
 _SPACES = re.compile(r"\s+")
 _BLANK_LINES = re.compile(r"\n\s+")
 _FACE = re.compile(r"@font-face\{[^}]*\}")
+_SHEETS = {"card": "card.css", "pitches": "card.css"}
+"""The style of the kinds that are made to be printed; all others share one."""
 _ROOTED = re.compile(r'(?<=href=")root:([^"]*)')
 
 
@@ -81,18 +83,16 @@ class Templates:
                 return (place / name).read_bytes()
         raise FileNotFoundError(f"no {name} among the templates in {self._places[-1]}")
 
-    @cached_property
-    def _style(self) -> str:
-        plain = _COMMENT.sub("", self.file("style.css").decode("utf-8"))
-        return _AROUND.sub(r"\1", _SPACES.sub(" ", plain)).replace(";}", "}").strip()
-
     @cache  # noqa: B019 - one set of templates lives as long as a build
-    def _inlined(self, to_root: str | None) -> tuple[Markup, str]:
+    def _inlined(self, sheet: str, to_root: str | None) -> tuple[Markup, str]:
         """Return the style for pages that reach the root by ``to_root``, and its digest.
 
         Shape: a page that stands at no address of its own loads no font.
         """
-        style = _FACE.sub("", self._style) if to_root is None else self._style
+        written = "".join(self.file(name).decode("utf-8") for name in ("ground.css", sheet))
+        style = _SPACES.sub(" ", _COMMENT.sub("", written))
+        style = _AROUND.sub(r"\1", style).replace(";}", "}").strip()
+        style = _FACE.sub("", style) if to_root is None else style
         style = style.replace("url(fonts/", f"url({to_root}fonts/")
         digest = base64.b64encode(hashlib.sha256(style.encode("utf-8")).digest()).decode("ascii")
         return Markup(style), f"sha256-{digest}"
@@ -106,7 +106,8 @@ class Templates:
         link that prose carries is written ``root:ADDRESS`` until here, since the same words
         stand on pages at different depths; on a page that is shown anywhere links are whole.
         """
-        style, digest = self._inlined(None if page.anywhere else "../" * page.path.count("/"))
+        to_root = None if page.anywhere else "../" * page.path.count("/")
+        style, digest = self._inlined(_SHEETS.get(page.kind, "style.css"), to_root)
 
         def to(address: str) -> str:
             return self._base + address if page.anywhere else relative(page.path, address)
