@@ -206,7 +206,7 @@ def _folding() -> tuple[dict[int, str], re.Pattern[str]]:
     raised = "".join(_RAISED)
     # A hand-set fraction; a Russian newton before its metre; single marks.
     pattern = (
-        rf"(?<=\d)[{''.join(_VULGAR)}]|[{''.join(_VULGAR)}]|\d?[{raised}]+/[{raised}]+"
+        rf"(?<=\d)[{''.join(_VULGAR)}]|[{''.join(_VULGAR)}]|(?:\d|(?<![{raised}]))[{raised}]+/[{raised}]+"
         r"|H(?=[ ·.*-]?m(?![A-Za-z]))"
         rf"|[{''.join(_WORDS)}]|[\u00ad\u200b-\u200f\u2060\ufeff\u180e]"
     )

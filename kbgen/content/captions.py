@@ -18,7 +18,7 @@ __all__ = ["Caption", "captions_of"]
 
 _TIMING = re.compile(r"[ \t]*(\S+)[ \t]+-->[ \t]+(\S+)(?:[ \t].*)?$")
 _MOMENT = re.compile(r"(?:([0-9]{1,3}):)?([0-5][0-9]):([0-5][0-9])[.,]([0-9]{3})$", re.ASCII)
-_MARKUP = re.compile(r"<[^>]*>|&(?:#[0-9]+|#x[0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);")
+_MARKUP = re.compile(r"<[^<>]*>|&(?:#[0-9]+|#x[0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);")
 
 
 @dataclass(frozen=True)
@@ -133,7 +133,7 @@ def _caption(
         )
         return None
     raw = "\n".join(block)
-    return Caption(start, end, html.unescape(re.sub(r"<[^>]*>", "", raw)), line + 1, raw)
+    return Caption(start, end, html.unescape(re.sub(r"<[^<>]*>", "", raw)), line + 1, raw)
 
 
 def _wrong(path: str, line: int, column: int, message: str) -> Finding:

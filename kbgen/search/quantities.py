@@ -11,9 +11,12 @@ Terms begin with ``=``, which no plain word does.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from functools import cache
+from itertools import accumulate
 from math import floor
+from operator import itemgetter
 
 from kbgen.search.analysis import fold
 from kbgen.text import NotationError
@@ -126,6 +129,7 @@ def read_quantities(text: str) -> tuple[Reading, ...]:
     """
     atoms, said = _spoken_atoms(text)
     spaced = " ".join(atoms)
+    begins = list(accumulate((len(atom) + 1 for atom in atoms), initial=0))
     found: list[tuple[int, int, Reading]] = []
     for pattern, reader in (
         (TORQUE, _torque), (METRIC, _metric), (BA, _ba), (PIPE, _pipe), (INCH, _inch),
@@ -133,16 +137,19 @@ def read_quantities(text: str) -> tuple[Reading, ...]:
     ):  # fmt: skip
         for match in pattern.finditer(spaced):
             start, end = match.span()
-            if any(start < e and s < end for s, e, _ in found):
+            place = bisect_left(found, start, key=itemgetter(0))
+            if (place and found[place - 1][1] > start) or (
+                place < len(found) and found[place][0] < end
+            ):
                 continue
             terms = reader(match)
             if terms:
-                first = spaced.count(" ", 0, start)
+                first = bisect_right(begins, start) - 1
                 last = first + match[0].count(" ") + 1
                 spoken = tuple(word for words in said[first:last] for word in words)
                 pair = None if pattern is TORQUE else terms[0]
-                found.append((start, end, Reading(terms, spoken, pair)))
-    return tuple(reading for _, _, reading in sorted(found, key=lambda item: item[0]))
+                found.insert(place, (start, end, Reading(terms, spoken, pair)))
+    return tuple(reading for _, _, reading in found)
 
 
 def quantity_terms(text: str) -> tuple[str, ...]:
