@@ -20,8 +20,10 @@ if TYPE_CHECKING:
     from kbgen.content.load import load_tree
     from kbgen.content.markdown import Token, is_unsafe, parse_markdown, render_markdown
     from kbgen.content.marks import KeyPath, Mark
+    from kbgen.content.numbers import add_numbered, next_number
     from kbgen.content.root import TreeMissing, find_root
     from kbgen.content.source import Place, Source
+    from kbgen.content.started import UNWRITTEN, started_note, write_started
     from kbgen.content.tree import (
         Body,
         FamilyFile,
@@ -37,8 +39,10 @@ if TYPE_CHECKING:
         VocabularyFile,
         WorkshopFile,
     )
+    from kbgen.content.written import front_matter, in_one_line
 
 __all__ = [
+    "UNWRITTEN",
     "Body",
     "Caption",
     "FamilyFile",
@@ -59,15 +63,21 @@ __all__ = [
     "TreeMissing",
     "VocabularyFile",
     "WorkshopFile",
+    "add_numbered",
     "find_root",
+    "front_matter",
+    "in_one_line",
     "is_unsafe",
     "load_house_threads",
     "load_note",
     "load_tree",
     "models",
+    "next_number",
     "parse_markdown",
     "render_markdown",
     "schemas",
+    "started_note",
+    "write_started",
 ]
 
 _HOME = {
@@ -99,6 +109,9 @@ _HOME = {
         "marks",
     ),
     "schemas": "json_schema",
+    **dict.fromkeys(("add_numbered", "next_number"), "numbers"),
+    **dict.fromkeys(("UNWRITTEN", "started_note", "write_started"), "started"),
+    **dict.fromkeys(("front_matter", "in_one_line"), "written"),
     **dict.fromkeys(
         (
             "Place",

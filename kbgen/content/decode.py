@@ -13,7 +13,7 @@ import unicodedata
 from kbgen.content.source import Place, place_at
 from kbgen.findings import Finding, finding
 
-__all__ = ["NOTE_LIMIT", "YAML_LIMIT", "size_finding", "text_of"]
+__all__ = ["NOTE_LIMIT", "YAML_LIMIT", "only_seen", "size_finding", "text_of"]
 
 NOTE_LIMIT = 1_000_000
 YAML_LIMIT = 2_000_000
@@ -24,6 +24,12 @@ _MANY = 20
 
 _UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ufffd-\uffff]")
 _TURNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+def only_seen(text: str) -> str:
+    """Return ``text`` with line feeds as line ends, and a space for what no editor shows."""
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    return _UNSEEN.sub(" ", text.encode("utf-8", "replace").decode())
 
 
 def size_finding(path: str, size: int, limit: int) -> Finding:
