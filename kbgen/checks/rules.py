@@ -28,6 +28,7 @@ from kbgen.checks.threads import (
     house_thread_is_standard,
     mix_up,
 )
+from kbgen.checks.unwritten import note_unfinished
 from kbgen.units import OBJECTION_CODES
 
 __all__ = ["RULES"]
@@ -64,5 +65,6 @@ RULES: tuple[Rule, ...] = (
     Rule("variant-unknown", variant_unknown),
     Rule("lots-overlap", lots_overlap),
     # the text itself
+    Rule("note-unfinished", note_unfinished),
     Rule("markdown-too-deep", markdown_too_deep),
 )

@@ -219,4 +219,12 @@ CHECKS: tuple[Code, ...] = (
         "A 1 to A 100, A 100 to A 200",
         "house rule: serial lots",
     ),
+    Code(
+        "note-unfinished",
+        Severity.ERROR,
+        "A reader who meets a gap in a repair fills it with a guess.",
+        "standing: draft, while fix: not written yet",
+        "standing: published, while fix: not written yet",
+        "house rule: nothing is guessed",
+    ),
 )
