@@ -13,12 +13,20 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from kbgen.content import models
+    from kbgen.content.asked import askings
     from kbgen.content.captions import Caption
     from kbgen.content.files import load_note
     from kbgen.content.house import load_house_threads
     from kbgen.content.json_schema import schemas
     from kbgen.content.load import load_tree
-    from kbgen.content.markdown import Token, is_unsafe, parse_markdown, render_markdown
+    from kbgen.content.markdown import (
+        Token,
+        is_unsafe,
+        parse_markdown,
+        plain_text,
+        plain_texts,
+        render_markdown,
+    )
     from kbgen.content.marks import KeyPath, Mark
     from kbgen.content.numbers import add_numbered, next_number
     from kbgen.content.root import TreeMissing, find_root
@@ -64,6 +72,7 @@ __all__ = [
     "VocabularyFile",
     "WorkshopFile",
     "add_numbered",
+    "askings",
     "find_root",
     "front_matter",
     "in_one_line",
@@ -74,6 +83,8 @@ __all__ = [
     "models",
     "next_number",
     "parse_markdown",
+    "plain_text",
+    "plain_texts",
     "render_markdown",
     "schemas",
     "started_note",
@@ -81,6 +92,7 @@ __all__ = [
 ]
 
 _HOME = {
+    "askings": "asked",
     "Caption": "captions",
     "load_note": "files",
     "load_house_threads": "house",
@@ -97,6 +109,8 @@ _HOME = {
             "Token",
             "is_unsafe",
             "parse_markdown",
+            "plain_text",
+            "plain_texts",
             "render_markdown",
         ),
         "markdown",

@@ -8,7 +8,7 @@ where it leads, and whether it may, is judged by the rooms above.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
 
 from markdown_it import MarkdownIt
@@ -16,7 +16,15 @@ from markdown_it.common.normalize_url import normalizeLink
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 
-__all__ = ["Resolve", "Token", "is_unsafe", "parse_markdown", "render_markdown"]
+__all__ = [
+    "Resolve",
+    "Token",
+    "is_unsafe",
+    "parse_markdown",
+    "plain_text",
+    "plain_texts",
+    "render_markdown",
+]
 
 Resolve = Callable[[str], str | tuple[str, str | None] | None]
 """Where a link leads: an address, an address and a title, or nowhere (its words stay)."""
@@ -63,6 +71,20 @@ _RENDERER = RendererHTML()
 def parse_markdown(text: str) -> Sequence[Token]:
     """Return the Markdown tokens of ``text``; HTML in it is text, tables are read."""
     return _PARSER.parse(text)
+
+
+def plain_texts(tokens: Iterable[Token]) -> Iterator[str]:
+    """Yield the words of each block of parsed Markdown, without its marks."""
+    for token in tokens:
+        if token.type == "inline":
+            yield "".join(child.content or " " for child in token.children or ())
+        elif token.type in ("code_block", "fence"):
+            yield token.content
+
+
+def plain_text(text: str) -> str:
+    """Return the words of Markdown in one line, as somebody reads them who sees no marks."""
+    return " ".join(" ".join(plain_texts(parse_markdown(text))).split())
 
 
 def render_markdown(tokens: Sequence[Token], resolve: Resolve, top: int = 2) -> str:

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Protocol
 
+from kbgen.content import plain_texts
 from kbgen.content.models import NoteFront, Signal, Standing
 from kbgen.links import Reference, address_of, plain_thread, thread_slug
 from kbgen.prose import Statement, Where
@@ -13,8 +14,6 @@ from kbgen.search.documents import Facet, SearchDocument, Shelf, ThreadPage, Wid
 from kbgen.units import Kind, Thread
 
 if TYPE_CHECKING:
-    from markdown_it.token import Token
-
     from kbgen.content import Note, Tree
 
 __all__ = ["CheckedTree", "shelf_of"]
@@ -85,7 +84,7 @@ def _document(note: Note, tree: Tree, stated: Iterable[Statement]) -> SearchDocu
     return SearchDocument(
         number=note.number,
         title=front.title,
-        body="\n".join([*_lines(front), front.fix, *_prose(note.tokens)]),
+        body="\n".join([*_lines(front), front.fix, *plain_texts(note.tokens)]),
         names=tuple(_names(front, tree)),
         address=f"n/{note.number:04}.html",
         fix=front.fix,
@@ -138,12 +137,3 @@ def _facets(front: NoteFront, tree: Tree) -> Iterator[Facet]:
 def _thread_facets(threads: Mapping[str, Thread]) -> Iterator[Facet]:
     for name, thread in threads.items():
         yield Facet("thread", thread_slug(thread), name)
-
-
-def _prose(tokens: Sequence[Token]) -> Iterator[str]:
-    """Give the words of the body, without its marks."""
-    for token in tokens:
-        if token.type == "inline":
-            yield "".join(child.content or " " for child in token.children or ())
-        elif token.type in ("code_block", "fence"):
-            yield token.content

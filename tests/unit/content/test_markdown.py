@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kbgen.content import is_unsafe, parse_markdown, render_markdown
+from kbgen.content import is_unsafe, parse_markdown, plain_text, render_markdown
 
 
 def rendered(text: str, top: int = 2) -> str:
@@ -201,3 +201,17 @@ def test_no_text_brings_markup_of_its_own(text: str) -> None:
     for element in tree.iter():
         assert element.tag in allowed
         assert set(element.attrib) <= {"href", "src", "alt", "title", "class", "start"}
+
+
+@pytest.mark.parametrize(
+    ("text", "seen"),
+    [
+        pytest.param("Snug.", "Snug.", id="plain"),
+        pytest.param("Its [nut is *left*-hand](note:5).", "Its nut is left-hand.", id="marks"),
+        pytest.param("One\ntwo\n\n- three\n- `M4`", "One two three M4", id="blocks in one line"),
+        pytest.param("&frac12; in", "½ in", id="entity"),
+        pytest.param("", "", id="nothing"),
+    ],
+)
+def test_plain_text_is_what_is_seen(text: str, seen: str) -> None:
+    assert plain_text(text) == seen
