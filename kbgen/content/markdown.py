@@ -64,6 +64,8 @@ class _Parser(MarkdownIt):
         return link
 
 
+_BREAKS = ("softbreak", "hardbreak")
+
 _PARSER = _Parser("commonmark", {"html": False, "xhtmlOut": False}).enable("table")
 _RENDERER = RendererHTML()
 
@@ -77,7 +79,8 @@ def plain_texts(tokens: Iterable[Token]) -> Iterator[str]:
     """Yield the words of each block of parsed Markdown, without its marks."""
     for token in tokens:
         if token.type == "inline":
-            yield "".join(child.content or " " for child in token.children or ())
+            children = token.children or ()
+            yield "".join(" " if one.type in _BREAKS else one.content for one in children)
         elif token.type in ("code_block", "fence"):
             yield token.content
 
