@@ -19,11 +19,12 @@ from zlib import adler32, crc32
 
 from kbgen.search.collection import Collection
 from kbgen.search.documents import Shelf, ThreadPage, Widening
-from kbgen.search.hits import rank
+from kbgen.search.hits import asked_mass, rank
 from kbgen.search.questions import Index, ask
 from kbgen.search.results import Results, paged_terms, result_of, thread_pages
 
 if TYPE_CHECKING:
+    from kbgen.search.gather import CheckedTree
     from kbgen.search.whoosh_notes import NoteReader
 
 __all__ = ["Bench", "open_bench"]
@@ -34,13 +35,20 @@ ATTEMPTS = 5
 FRESH_S = 1.0  # so long a look through the tree holds
 
 
-def open_bench(root: Path) -> Bench:
-    """Return the bench of the tree at ``root``."""
+def open_bench(root: Path, checked: CheckedTree | None = None) -> Bench:
+    """Return the bench of the tree at ``root``.
+
+    Shape: ``checked`` is the tree's content where it has just been checked, so that it
+    is not loaded again.
+    """
 
     def gathered() -> Shelf:
+        from kbgen.search.gather import shelf_of
+
+        if checked is not None:
+            return shelf_of(checked)
         from kbgen.checks import check
         from kbgen.content import load_tree
-        from kbgen.search.gather import shelf_of
 
         return shelf_of(check(load_tree(root)))
 
@@ -126,6 +134,7 @@ class Bench:
             tuple(result_of(hit, shown(hit.number), question) for hit in hits),
             question.widened,
             thread_pages(question, threads),
+            asked_mass(question, index),
         )
 
     def _ready(

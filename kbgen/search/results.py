@@ -34,12 +34,16 @@ class Result:
 
 @dataclass(frozen=True, slots=True)
 class Results:
-    """The answer to a question: a thread's own pages first, then the best notes."""
+    """The answer to a question: a thread's own pages first, then the best notes.
+
+    Shape: ``asked`` is how much was asked, what scores are to be held against.
+    """
 
     query: str
     results: tuple[Result, ...]
     widened: tuple[Widened, ...] = ()
     pages: tuple[ThreadPage, ...] = ()
+    asked: int = 0
 
     def shape(self) -> dict[str, Any]:
         """Return plain data of the documented JSON shape."""
