@@ -5,8 +5,19 @@ links and of the rules. What ``Checked`` calls published is all that may be publ
 """
 
 from kbgen.checks.checked import Checked, check
-from kbgen.checks.rule import Material, Rule
+from kbgen.checks.claims import Claim, Registers
+from kbgen.checks.rule import Material, Row, Rule
 from kbgen.checks.rules import RULES
 from kbgen.checks.strength import nut_factor
 
-__all__ = ["RULES", "Checked", "Material", "Rule", "check", "nut_factor"]
+__all__ = [
+    "RULES",
+    "Checked",
+    "Claim",
+    "Material",
+    "Registers",
+    "Row",
+    "Rule",
+    "check",
+    "nut_factor",
+]

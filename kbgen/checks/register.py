@@ -18,6 +18,7 @@ __all__ = [
     "figure_away_from_home",
     "prose_contradicts_register",
     "withdrawn_figure_stands",
+    "withdrawn_figures",
 ]
 
 _UNHELD = (Where.REGISTER, Where.DISPUTED)
@@ -113,7 +114,7 @@ def _quarrels(material: Material) -> Sequence[_Quarrel]:
 
 
 def _find_quarrels(material: Material) -> Iterator[_Quarrel]:
-    withdrawn = _withdrawn_figures(material)
+    withdrawn = withdrawn_figures(material)
     for statement in material.statements:
         if statement.where in _UNHELD or statement.withdrawn or not _is_of_a_fastener(statement):
             continue
@@ -151,7 +152,8 @@ def _is_of_a_fastener(statement: Statement) -> bool:
     )
 
 
-def _withdrawn_figures(material: Material) -> Mapping[str, Sequence[Statement]]:
+def withdrawn_figures(material: Material) -> Mapping[str, Sequence[Statement]]:
+    """Return the figures that corrections anywhere have withdrawn, by register row."""
     found: dict[str, list[Statement]] = {}
     for statement in material.statements:
         rows = rows_meant(material, statement) if statement.withdrawn else ()

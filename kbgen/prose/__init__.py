@@ -15,6 +15,7 @@ from kbgen.prose.scan import (
     scan_part,
     scan_recording,
 )
+from kbgen.prose.sentences import sentence_around
 from kbgen.prose.statement import Scan, Statement, Unreadable, Where
 
 __all__ = [
@@ -31,4 +32,5 @@ __all__ = [
     "scan_note",
     "scan_part",
     "scan_recording",
+    "sentence_around",
 ]
