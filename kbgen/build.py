@@ -12,7 +12,7 @@ from kbgen.findings import Finding
 from kbgen.links import LEDGER_PATH, Ledger, format_ledger, load_ledger, merged_ledger, parse_ledger
 from kbgen.publish import Publication, PublishError, publishing
 
-__all__ = ["Built", "Progress", "build", "inspect"]
+__all__ = ["Built", "Progress", "SiteFiles", "build", "checked_tree", "inspect"]
 
 Progress = Callable[[str, int, int], None]
 """Told how far a stage is: its name, what is done, and how much there is to do."""
@@ -34,12 +34,40 @@ class Built:
     changed: int = 0
 
 
+def checked_tree(root: Path) -> Checked:
+    """Return the tree below ``root``, loaded and checked; nothing is written.
+
+    Raises: TreeMissing; OSError where the machine does not give the address ledger.
+    """
+    return check(load_tree(root))
+
+
 def inspect(root: Path) -> tuple[Finding, ...]:
     """Return every finding of the tree below ``root``, sorted; nothing is written.
 
     Raises: TreeMissing; OSError where the machine does not give the address ledger.
     """
-    return check(load_tree(root)).findings
+    return checked_tree(root).findings
+
+
+class SiteFiles:
+    """The files of a checked tree's site, each made when it is asked for."""
+
+    def __init__(self, root: Path, checked: Checked) -> None:
+        self._made: dict[str, bytes] = {}
+        self._files = _files(root, checked)
+
+    def file(self, path: str) -> bytes | None:
+        """Return one file, None where the site has none of that path.
+
+        Raises: whatever stands in the way of making it.
+        """
+        while path not in self._made:
+            made = next(self._files, None)
+            if made is None:
+                return None
+            self._made[made[0]] = made[1]
+        return self._made[path]
 
 
 def build(

@@ -6,6 +6,7 @@ links and of the rules. What ``Checked`` calls published is all that may be publ
 
 from kbgen.checks.checked import Checked, check
 from kbgen.checks.claims import Claim, Registers
+from kbgen.checks.proofed import drafts_shown
 from kbgen.checks.rule import Material, Row, Rule
 from kbgen.checks.rules import RULES
 from kbgen.checks.strength import nut_factor
@@ -19,5 +20,6 @@ __all__ = [
     "Row",
     "Rule",
     "check",
+    "drafts_shown",
     "nut_factor",
 ]

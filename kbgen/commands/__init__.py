@@ -1,6 +1,6 @@
 """The commands, one module each; heavy rooms are imported only when a command runs."""
 
-from kbgen.commands import build, find, fit, identify, inspect, scan, schema, thread, torque
+from kbgen.commands import build, find, fit, identify, inspect, proof, scan, schema, thread, torque
 from kbgen.commands.common import Command
 
 __all__ = ["COMMANDS"]
@@ -14,5 +14,6 @@ COMMANDS: tuple[Command, ...] = (
     fit.COMMAND,
     torque.COMMAND,
     identify.COMMAND,
+    proof.COMMAND,
     schema.COMMAND,
 )

@@ -1,0 +1,65 @@
+"""The content as its writer sees it before anything is published."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from kbgen.checks.checked import Checked
+from kbgen.content import Note, Tree
+from kbgen.content.models import Standing
+from kbgen.findings import Severity
+from kbgen.links import check_ledger, link_graph
+
+__all__ = ["drafts_shown"]
+
+K = TypeVar("K", int, str)
+F = TypeVar("F")
+
+
+def drafts_shown(checked: Checked) -> Checked:
+    """Return checked content with its drafts as if they were published; never to be published.
+
+    Shape: a note, family, part, recording or question in which an error was found is
+    left out, and counts as one that could not be read. The findings are those of
+    ``checked``.
+    Raises: OSError where the machine does not give the address ledger.
+    """
+    wrong = {one.path for one in checked.findings if one.severity is Severity.ERROR}
+    tree = checked.tree
+    broken: set[str] = set()
+
+    def whole(kind: str, shelf: Mapping[K, F]) -> dict[K, F]:
+        kept = {key: one for key, one in shelf.items() if _path_of(one) not in wrong}
+        broken.update(f"{kind}:{key}" for key in shelf if key not in kept)
+        return kept
+
+    shown = replace(
+        tree,
+        notes={number: _shown(note) for number, note in whole("note", tree.notes).items()},
+        families=whole("family", tree.families),
+        parts=whole("part", tree.parts),
+        recordings=whole("recording", tree.recordings),
+        questions=whole("question", tree.questions),
+    )
+    shown = replace(shown, broken=tree.broken | broken)
+    return _joined(shown, checked)
+
+
+def _joined(tree: Tree, checked: Checked) -> Checked:
+    graph = link_graph(tree, checked.statements)
+    ledger, _ = check_ledger(tree, graph)
+    return Checked(tree, checked.statements, graph, ledger, checked.findings)
+
+
+def _path_of(one: object) -> str:
+    path: str = one.source.path  # type: ignore[attr-defined]
+    return path
+
+
+def _shown(note: Note) -> Note:
+    if note.front.standing is not Standing.DRAFT:
+        return note
+    front = note.front.model_copy(update={"standing": Standing.PUBLISHED})
+    return replace(note, front=front)

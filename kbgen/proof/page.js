@@ -1,0 +1,86 @@
+// Keeps the findings beside a page, and loads the page again when it has changed.
+// Works under the page's own policy: the style is a constructed sheet, and only the
+// worker that all pages share speaks with the server.
+"use strict";
+(() => {
+  const SHEET = `
+:host{all:initial;display:block;position:fixed;z-index:9;right:0;bottom:0;left:0;max-height:45vh;overflow:auto;box-sizing:border-box;
+padding:.7rem 1rem 1rem;border-top:3px double var(--ink,#000);background:var(--label,#fff);color:var(--ink,#000);
+font:400 1rem/1.4 var(--sans,sans-serif);overflow-wrap:anywhere;color-scheme:light dark}
+@media (min-width:76rem){:host{top:0;left:auto;width:18rem;max-height:none;border-top:0;border-left:3px double var(--ink,#000)}}
+@media print{:host{display:none}}
+:host(.shut){max-height:3.2rem;overflow:hidden}
+@media (min-width:76rem){:host(.shut){top:auto;border-top:3px double var(--ink,#000)}}
+button{all:unset;box-sizing:border-box;cursor:pointer;font-weight:700;display:block;width:100%;min-height:2rem}
+button:focus-visible,a:focus-visible,summary:focus-visible{outline:3px solid var(--steel,#1a4c78);outline-offset:2px}
+p,ol,ul,h2,pre{margin:0;padding:0}
+ol,ul{list-style:none}
+li{padding:.6rem 0;border-top:1px solid var(--line,#999)}
+h2{font-size:1rem;margin-top:1rem}
+ul li{padding:.25rem 0}
+b{font-weight:700}
+.error>p>b,.error:is(p){color:#b00020;font-weight:700}
+.warning>p>b{color:var(--brass,#76500c)}
+.draft{font-weight:700;padding:.3rem .5rem;border:2px dashed currentColor}
+.hint::before{content:"→ "}
+.place,.lost{color:var(--soft,#555);font-size:.85rem}
+.place{user-select:all}
+pre{white-space:pre-wrap;font:.85rem/1.4 ui-monospace,monospace;background:var(--ground,#eee);padding:.3rem .5rem;margin:.3rem 0}
+mark{background:#ffd100;color:#000}
+a{color:var(--steel,#1a4c78)}
+summary{cursor:pointer;font-weight:700;padding:.4rem 0}
+@media (prefers-color-scheme:dark){.error>p>b,.error:is(p){color:#ff8f8f}}`;
+  const holder = document.getElementById("_proof");
+  const page = holder.dataset.page;
+  const mark = holder.dataset.mark;
+
+  const root = holder.attachShadow({ mode: "open" });
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync(SHEET);
+  root.adoptedStyleSheets = [sheet];
+  const shut = document.createElement("button");
+  const inner = document.createElement("div");
+  const state = document.createElement("p");
+  state.className = "lost";
+  inner.append(...holder.childNodes);
+  root.append(shut, state, inner);
+
+  const show = (closed) => {
+    holder.classList.toggle("shut", closed);
+    shut.textContent = closed ? "Findings" : "Findings: hide";
+    shut.setAttribute("aria-expanded", String(!closed));
+    sessionStorage.setItem("_proof", closed ? "shut" : "");
+  };
+  shut.addEventListener("click", () => show(!holder.classList.contains("shut")));
+  show(sessionStorage.getItem("_proof") === "shut");
+
+  const drafts = new CSSStyleSheet();
+  document.adoptedStyleSheets = [...document.adoptedStyleSheets, drafts];
+  const markDrafts = (addresses) => {
+    const rules = addresses.map((address) => {
+      const name = CSS.escape(address.split("/").pop());
+      return `main a[href$="n/${name}"]::after,main a[href="${name}"]::after{content:" (draft)";font-weight:700}`;
+    });
+    drafts.replaceSync(rules.join("\n"));
+  };
+  markDrafts(holder.dataset.drafts.split(" ").filter(Boolean));
+
+  const worker = new SharedWorker("/_proof/worker.js", { name: "kbgen proof" });
+  worker.port.onmessage = ({ data: told }) => {
+    state.textContent = told.lost ? "The proof has ended; nothing here is renewed." : "";
+    if (told.lost) return;
+    if (told.mark !== mark) {
+      location.reload();
+      return;
+    }
+    inner.innerHTML = told.panel;
+    markDrafts(told.drafts);
+    holder.dataset.number = told.number;
+  };
+  worker.port.start();
+  worker.port.postMessage({ page });
+  addEventListener("pagehide", () => worker.port.postMessage({ gone: true }));
+  addEventListener("pageshow", (event) => {
+    if (event.persisted) worker.port.postMessage({ page });
+  });
+})();
