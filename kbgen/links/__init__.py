@@ -10,6 +10,7 @@ from kbgen.links.address import (
     address_of,
     moment_anchor,
     plain_thread,
+    printed_form,
     thread_slug,
 )
 from kbgen.links.edge import Edge, Relation
@@ -54,6 +55,7 @@ __all__ = [
     "parse_ledger",
     "parse_reference",
     "plain_thread",
+    "printed_form",
     "published_addresses",
     "seconds",
     "thread_slug",

@@ -5,12 +5,21 @@ Addresses never hold a title: a title may change, an address may not.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from kbgen.links.reference import Reference, Scheme, clock, seconds
 from kbgen.units import Thread, parse_thread
 
-__all__ = ["FIXED_PAGES", "address_of", "moment_anchor", "plain_thread", "thread_slug"]
+__all__ = [
+    "FIXED_PAGES",
+    "address_of",
+    "moment_anchor",
+    "original",
+    "plain_thread",
+    "printed_form",
+    "thread_slug",
+]
 
 FIXED_PAGES = (
     "about.html",
@@ -54,6 +63,29 @@ def address_of(reference: Reference) -> str:
             anchor = reference.detail
     page = f"{_FOLDERS[reference.scheme]}/{reference.target}.html"
     return f"{page}#{anchor}" if anchor else page
+
+
+_PRINTED = {"n": "c", "m": "g"}
+"""The folders of notes and families, and those of their bench cards and pitch cards."""
+
+
+def printed_form(page: str) -> str:
+    """Return the address of the card that is printed of a note or a family.
+
+    Shape: ``n/0017.html`` → ``c/0017.html``, ``m/halverin-h.html`` → ``g/halverin-h.html``;
+    empty for a page that has none.
+    """
+    return _in_other_folder(page, _PRINTED)
+
+
+def original(page: str) -> str:
+    """Return the page that a card was printed of, empty for what is no card."""
+    return _in_other_folder(page, {card: folder for folder, card in _PRINTED.items()})
+
+
+def _in_other_folder(page: str, folders: Mapping[str, str]) -> str:
+    folder, _, name = page.partition("/")
+    return f"{folders[folder]}/{name}" if folder in folders and "#" not in name else ""
 
 
 def moment_anchor(moment: str) -> str:

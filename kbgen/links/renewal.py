@@ -8,7 +8,14 @@ from dataclasses import dataclass
 from kbgen.content import Tree
 from kbgen.content.models import Standing
 from kbgen.findings import Finding, finding
-from kbgen.links.address import FIXED_PAGES, address_of, moment_anchor, plain_thread
+from kbgen.links.address import (
+    FIXED_PAGES,
+    address_of,
+    moment_anchor,
+    original,
+    plain_thread,
+    printed_form,
+)
 from kbgen.links.graph import Graph
 from kbgen.links.ledger import LEDGER_PATH, Entry, Ledger, load_ledger
 from kbgen.links.reference import Reference, Scheme
@@ -38,6 +45,7 @@ def _may_stand(tree: Tree, ledger: Ledger, found: Finding) -> bool:
         return False
     lost = next(entry for entry in ledger.entries.values() if entry.line == found.line)
     page = lost.address.partition("#")[0]
+    page = original(page) or page
     broken = {
         address_of(Reference(Scheme(kind), name))
         for kind, _, name in (thing.partition(":") for thing in sorted(tree.broken))
@@ -51,14 +59,15 @@ def published_addresses(tree: Tree, graph: Graph) -> frozenset[str]:
     found = [*FIXED_PAGES, *map(address_of, graph.threads)]
     for number, note in tree.notes.items():
         if note.front.standing is Standing.PUBLISHED:
-            found.append(address_of(Reference(Scheme.NOTE, str(number))))
+            page = address_of(Reference(Scheme.NOTE, str(number)))
+            found += [page, printed_form(page)]
     found += [address_of(Reference(Scheme.SYMPTOM, name)) for name in tree.headings]
     found += [address_of(Reference(Scheme.PART, name)) for name in tree.parts]
     for name, family in tree.families.items():
         page = address_of(Reference(Scheme.FAMILY, name))
         anchors = [row.id for row in family.model.fasteners]
         anchors += [setting.id for setting in family.model.settings]
-        found += [page, *(f"{page}#{anchor}" for anchor in anchors)]
+        found += [page, printed_form(page), *(f"{page}#{anchor}" for anchor in anchors)]
     for name, recording in tree.recordings.items():
         page = address_of(Reference(Scheme.RECORDING, name))
         found += [page, *(f"{page}#{moment_anchor(row.at)}" for row in recording.model.chapters)]
@@ -113,7 +122,7 @@ def renew(
         end = trail.end(address)
         if end:
             leads[address] = end
-        else:
+        elif original(address) not in ledger.entries:  # else that one is reported
             findings.append(_lost(entry, trail))
     return Ledger.of(leads), findings
 
@@ -140,13 +149,17 @@ class _Trail:
         """Return where an address leads in one step, empty where nobody says.
 
         An anchor of a page that moved as a whole goes along if it is there under the
-        same name.
+        same name; a card goes along with the page that it was printed of.
         """
         if address in self.named:
             return self.named[address]
         entry = self.ledger.entries.get(address)
         if entry is not None and not entry.stands:
             return entry.leads_to
+        if page := original(address):
+            end = self.end(page).partition("#")[0]
+            card = printed_form(end)
+            return card if card in self.published else end
         page, hash_, anchor = address.partition("#")
         moved = self.end(page).partition("#")[0] if hash_ else ""
         along = f"{moved}#{anchor}"

@@ -8,21 +8,28 @@ flanks at its own angle; ISO 6410-1 for the dimension lines.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from markupsafe import Markup
 
 from kbgen.pages.figures import stamp
+from kbgen.pages.strokes import engraved, n, path
+from kbgen.units import Flanks
 
-__all__ = ["Profile", "elevation", "hour_scale", "load_bar", "overlay", "steel_rule", "year_scale"]
+__all__ = ["Cabinet", "Profile", "comb", "elevation", "overlay"]
 
 _SCALES = (20, 10, 8, 5, 4, 3, 2, 1)
-_SMALL = (46.0, 30.0)
-_LARGE = (90.0, 45.0)
-_LAID = 120.0
+_WIDE, _HIGH = 90.0, 42.0
+"""The place of a thread that has a page to itself, in millimetres."""
+_PIECE, _TALLEST = 40.0, 40.0
+"""The length of thread on a drawer label, and how tall the thickest one may be."""
+_LAID = 108.0
+"""How long two threads are that are laid over each other."""
+_COMB = 60.0
 
-Points = list[tuple[float, float]]
+Section = Sequence[tuple[float, float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,124 +62,14 @@ class Profile:
         return (self.pitch_mm - 2 * self.flank_mm) / 3
 
 
-def _n(value: float) -> str:
-    """Return a coordinate, to the hundredth of a millimetre of the drawing."""
-    return f"{value:.2f}".rstrip("0").rstrip(".")
-
-
-def _through(points: Iterable[tuple[float, float]], close: bool = False) -> str:
-    line = "M" + " ".join(f"{_n(x)} {_n(y)}" for x, y in points)
-    return line + "z" if close else line
-
-
-def _path(kind: str, line: str) -> Markup:
-    return Markup('<path class="{}" d="{}"/>').format(kind, line)
-
-
-# Figures of one stroke, as a cutter engraves them: 2 mm high, from the top left; and how
-# far it is to the next. A reader hears the words beside a drawing instead.
-_ENGRAVED = {
-    "0": ("m.6 0a.6 .6 0 0 1 .6 .6v.8a.6 .6 0 0 1 -1.2 0v-.8a.6 .6 0 0 1 .6 -.6", 1.7),
-    "1": ("m.2 .45l.45 -.45v2", 1.4),
-    "2": ("m0 .6a.6 .6 0 0 1 1.2 0c0 .5 -1.2 .9 -1.2 1.4h1.2", 1.7),
-    "3": ("m.1 0h1.05l-.65 .8a.6 .6 0 1 1 -.5 .85", 1.7),
-    "4": ("m.85 2v-2l-.85 1.4h1.2", 1.7),
-    "5": ("m1.1 0h-.9l-.1 .85a.6 .6 0 1 1 -.1 .8", 1.7),
-    "6": ("m.95 0l-.8 1.05a.58 .58 0 1 0 .95 0a.58 .58 0 0 0 -.95 0", 1.7),
-    "7": ("m0 0h1.2l-.75 2", 1.7),
-    "8": (
-        "m.6 0a.46 .46 0 1 0 0 .92a.54 .54 0 1 0 0 1.08a.54 .54 0 1 0 0 -1.08a.46 .46 0 1 0 0 -.92",
-        1.7,
-    ),
-    "9": ("m.25 2l.8 -1.05a.58 .58 0 1 0 -.95 0a.58 .58 0 0 0 .95 0", 1.7),
-    ".": ("m.15 1.95h.01", 0.8),
-    ":": ("m.15 .6h.01m-.01 1.1h.01", 0.8),
-    "⌀": ("m.75 .35a.65 .65 0 1 1 0 1.3a.65 .65 0 1 1 0 -1.3m-.6 1.5l1.2 -1.7", 2.1),
-}
-
-
-def _engraved(x: float, y: float, figure: str) -> str:
-    """Return the strokes of a figure whose upper left corner is at ``x``, ``y``."""
-    strokes = []
-    for sign in figure:
-        stroke, advance = _ENGRAVED[sign]
-        strokes.append(f"M{_n(x)} {_n(y)}{stroke}")
-        x += advance
-    return "".join(strokes)
-
-
-def _figure(
-    body: Markup,
-    box: tuple[float, float, float, float],
-    kind: str,
-    words: str,
-    caption: str | Markup,
+def _svg(
+    box: tuple[float, float, float, float], kind: str, words: str, body: str | Markup
 ) -> Markup:
-    x, y, wide, high = (_n(side) for side in box)
+    x, y, wide, high = (n(side) for side in box)
     return Markup(
-        '<figure class="{}"><svg width="{}mm" height="{}mm" viewBox="{} {} {} {}" role="img" '
-        'aria-label="{}">{}</svg><figcaption>{}</figcaption></figure>'
-    ).format(kind, wide, high, x, y, wide, high, words, body, caption)
-
-
-def _tooth(profile: Profile, centre: float, scale: float) -> Points:
-    """Return a crest's four corners: along the axis, and how far below the crest."""
-    half = profile.crest_mm / 2
-    foot = half + profile.flank_mm
-    return [
-        ((centre + along) * scale, down * scale)
-        for along, down in (
-            (-foot, profile.depth_mm),
-            (-half, 0.0),
-            (half, 0.0),
-            (foot, profile.depth_mm),
-        )
-    ]
-
-
-def _fitting(profile: Profile, wide: float, high: float) -> tuple[float, int]:
-    """Return the largest scale at which the thread fits its place, and how many turns."""
-    scale = next(
-        (
-            scale
-            for scale in _SCALES
-            if profile.major_mm * scale <= high and profile.pitch_mm * scale * 4 <= wide
-        ),
-        1,
-    )
-    return scale, max(3, min(12, int(wide / (profile.pitch_mm * scale))))
-
-
-def elevation(profile: Profile, words: str, at_large: bool = False) -> Markup:
-    """Return a thread seen from the side, with its diameter and pitch measured on it.
-
-    Shape: the lines of the thread lean as the hand of the helix makes them; ``words``
-    names the thread for somebody who does not see the drawing. Every turn is drawn by
-    the same relative strokes, which makes for a small page.
-    """
-    scale, turns = _fitting(profile, *(_LARGE if at_large else _SMALL))
-    high, pitch = profile.major_mm * scale, profile.pitch_mm * scale
-    depth, flank, crest = (
-        value * scale for value in (profile.depth_mm, profile.flank_mm, profile.crest_mm)
-    )
-    root = pitch - 2 * flank - crest
-    # the far edge is half a turn on; seen from the side that leans with the hand
-    lean = -pitch / 2 if profile.left_hand else pitch / 2
-    upper = f"l{_n(flank)} {_n(-depth)}h{_n(crest)}l{_n(flank)} {_n(depth)}h{_n(root)}" * turns
-    lower = f"h{_n(-root)}l{_n(-flank)} {_n(depth)}h{_n(-crest)}l{_n(-flank)} {_n(-depth)}" * turns
-    outline = f"M0 {_n(depth)}{upper}l{_n(lean)} {_n(high - 2 * depth)}{lower}z"
-    edge = f"l{_n(lean)} {_n(high)}m{_n(-lean)} {_n(-high)}"
-    crests = f"M{_n(flank)} 0" + f"{edge}m{_n(crest)} 0{edge}m{_n(pitch - crest)} 0" * turns
-    left, right = min(0, lean) - 1, turns * pitch + max(0, lean)
-    body = _path("steel", outline) + _path("thin", crests)
-    body += _path("axis", f"M{_n(left)} {_n(high / 2)}H{_n(right + 1)}")
-    first = flank + crest / 2 + (turns // 2 - 1) * pitch
-    body += _pitch_measured(profile, first, first + pitch)
-    body += _diameter_measured(profile, right, high)
-    box = (left - 0.5, -7.0, right + 17.5 - left, high + 8)
-    across, along = _figure_of(profile.major_mm), _figure_of(profile.pitch_mm)
-    told = f"{words} seen from the side: {across} mm across, {along} mm from crest to crest"
-    return _figure(body, box, "draw", told, f"drawn {scale:g} : 1 on paper")
+        '<svg class="{}" width="{}mm" height="{}mm" viewBox="{} {} {} {}" role="img" '
+        'aria-label="{}">{}</svg>'
+    ).format(kind, wide, high, x, y, wide, high, words, body)
 
 
 def _figure_of(value: float) -> str:
@@ -181,125 +78,215 @@ def _figure_of(value: float) -> str:
     return text + "0" if text.endswith(".") else text
 
 
+def _told(profile: Profile, name: str) -> str:
+    """Return what a drawing shows to somebody who does not see it."""
+    across, along = _figure_of(profile.major_mm), _figure_of(profile.pitch_mm)
+    return f"{name} seen from the side: {across} mm across, {along} mm from crest to crest"
+
+
+# --- a thread seen from the side
+
+
+def _lean(profile: Profile, scale: float) -> float:
+    """Return how far a crest leans from the near edge to the far one, as its hand makes it."""
+    return (-0.5 if profile.left_hand else 0.5) * profile.pitch_mm * scale
+
+
+def _side(profile: Profile, scale: float, turns: int) -> Markup:
+    """Return the outline and the crests of some turns, the first foot at 0, the top crest at 0.
+
+    Every turn is drawn by the same relative strokes, which makes for a small page.
+    """
+    high, pitch = profile.major_mm * scale, profile.pitch_mm * scale
+    depth, flank, crest = (
+        value * scale for value in (profile.depth_mm, profile.flank_mm, profile.crest_mm)
+    )
+    root = round(pitch, 2) - 2 * round(flank, 2) - round(crest, 2)
+    lean = _lean(profile, scale)
+    upper = f"l{n(flank)} {n(-depth)}h{n(crest)}l{n(flank)} {n(depth)}h{n(root)}" * turns
+    lower = f"h{n(-root)}l{n(-flank)} {n(depth)}h{n(-crest)}l{n(-flank)} {n(-depth)}" * turns
+    outline = f"M0 {n(depth)}{upper}l{n(lean)} {n(high - 2 * depth)}{lower}z"
+    edge = f"l{n(lean)} {n(high)}m{n(-lean)} {n(-high)}"
+    crests = f"M{n(flank)} 0" + f"{edge}m{n(crest)} 0{edge}m{n(pitch - crest)} 0" * turns
+    return path("steel", outline) + path("thin", crests)
+
+
+def elevation(profile: Profile, name: str) -> Markup:
+    """Return a thread seen from the side, with its diameter and pitch measured on it.
+
+    Shape: the lines of the thread lean as the hand of the helix makes them.
+    """
+    scale = next(
+        (
+            scale
+            for scale in _SCALES
+            if profile.major_mm * scale <= _HIGH and profile.pitch_mm * scale * 4 <= _WIDE
+        ),
+        1,
+    )
+    high, pitch = profile.major_mm * scale, profile.pitch_mm * scale
+    turns = max(3, min(12, int(_WIDE / pitch)))
+    lean = _lean(profile, scale)
+    left, right = min(0, lean) - 1, turns * pitch + max(0, lean)
+    body = _side(profile, scale, turns)
+    body += path("axis", f"M{n(left)} {n(high / 2)}H{n(right + 1)}")
+    first = (profile.flank_mm + profile.crest_mm / 2) * scale + (turns // 2 - 1) * pitch
+    body += _pitch_measured(profile, first, first + pitch)
+    body += _diameter_measured(profile, right, high)
+    box = (left - 0.5, -9.0, right + 22 - left, high + 10)
+    return Markup(
+        '<figure class="draw">{}<figcaption>drawn {} : 1 on paper</figcaption></figure>'
+    ).format(_svg(box, "big", _told(profile, name), body), scale)
+
+
+def _large(x: float, y: float, figure: str) -> Markup:
+    """Return engraved figures of a drawing that stands alone, half as large again."""
+    return Markup('<path class="nos" transform="translate({} {})scale(1.5)" d="{}"/>').format(
+        n(x), n(y), engraved(0, 0, figure)
+    )
+
+
 def _pitch_measured(profile: Profile, crest: float, after: float) -> Markup:
     """Return the dimension line over two neighbouring crests, with its figure."""
-    lines = f"M{_n(crest)} -1.4V-4m0 1.4h-3M{_n(after)} -1.4V-4m0 1.4h3"
-    return _path("dim", lines) + _path(
-        "nos", _engraved(after + 1.4, -6, _figure_of(profile.pitch_mm))
-    )
+    lines = f"M{n(crest)} -1.4V-5m0 1.4h-3M{n(after)} -1.4V-5m0 1.4h3"
+    figure = _large(after + 4, -5.1, _figure_of(profile.pitch_mm))
+    return path("dim", lines) + figure
 
 
 def _diameter_measured(profile: Profile, right: float, high: float) -> Markup:
     """Return the dimension line across the thread, with its figure."""
     line = right + 2.2
-    lines = f"M{_n(right)} 0h3.4m-3.4 {_n(high)}h3.4m-1.2 0v{_n(-high)}"
-    figure = _engraved(line + 1.2, high / 2 - 1, "⌀" + _figure_of(profile.major_mm))
-    return _path("dim", lines) + _path("nos", figure)
+    lines = f"M{n(right)} 0h3.4m-3.4 {n(high)}h3.4m-1.2 0v{n(-high)}"
+    return path("dim", lines) + _large(line + 1.6, high / 2 - 1.5, _figure_of(profile.major_mm))
 
 
-def overlay(screw: Profile, hole: Profile, turns: float | None, names: tuple[str, str]) -> Markup:
-    """Return a screw's flanks laid into the grooves of a hole, and where the two meet.
+class Cabinet:
+    """The threads of one page's drawer labels: each drawn once, all to one scale.
 
-    Shape: the first groove is drawn in step; from there on the mismatch of the pitches
-    grows as it does in the metal. ``turns`` is where it binds, None where it never does;
-    ``names`` are those of the screw's thread and the hole's.
+    A thicker screw then looks thicker. A label shows its thread by its name.
     """
-    scale = max(1.0, min(15.0, math.floor(_LAID / (screw.pitch_mm * 9))))
-    long = _LAID / scale
-    base = max(screw.depth_mm, hole.depth_mm) * scale
-    gap = (hole.major_mm - screw.major_mm) / 2 * scale
-    solid: Points = [(0.0, base + 4)]
-    for turn in range(int(long / screw.pitch_mm)):
-        solid += _tooth(screw, (turn + 0.5) * screw.pitch_mm, scale)
-    solid.append((solid[-1][0], base + 4))
-    groove: Points = [(0.0, -6.0)]
-    for turn in range(int(long / hole.pitch_mm)):
-        centre = screw.pitch_mm / 2 + turn * hole.pitch_mm
-        groove += [(x, y - gap) for x, y in _tooth(hole, centre, scale)]
-    groove.append((groove[-1][0], -6.0))
-    body = _path("hole", _through(groove, close=True))
-    body += _path("steel", _through(solid, close=True))
+
+    def __init__(self, profiles: Mapping[str, Profile]) -> None:
+        thickest = max((profile.major_mm for profile in profiles.values()), default=1.0)
+        self._profiles = profiles
+        self._names = {name: f"_d{number}" for number, name in enumerate(profiles)}
+        self.scale = next((s for s in _SCALES if thickest * s <= _TALLEST), 1)
+
+    def _turns(self, profile: Profile) -> int:
+        return max(3, int(_PIECE / (profile.pitch_mm * self.scale)))
+
+    def symbols(self) -> Markup:
+        """Return the drawings that the labels show, in an element that takes no room."""
+        drawn = Markup("").join(
+            Markup('<g id="{}">{}</g>').format(
+                self._names[name], _side(profile, self.scale, self._turns(profile))
+            )
+            for name, profile in self._profiles.items()
+        )
+        if not drawn:
+            return drawn
+        return Markup(
+            '<svg class="defs" width="0" height="0" aria-hidden="true" focusable="false">'
+            "<defs>{}</defs></svg>"
+        ).format(drawn)
+
+    def drawing(self, name: str) -> Markup:
+        """Return the drawing of a thread on its label, with its figures; empty for none."""
+        profile = self._profiles.get(name)
+        if profile is None:
+            return Markup("")
+        lean = _lean(profile, self.scale)
+        left = min(0, lean) - 0.3
+        wide = self._turns(profile) * profile.pitch_mm * self.scale + abs(lean) + 0.6
+        box = (left, -0.3, wide, profile.major_mm * self.scale + 0.6)
+        use = Markup('<use href="#{}"/>').format(self._names[name])
+        across, along = _figure_of(profile.major_mm), _figure_of(profile.pitch_mm)
+        return Markup(
+            '<figure class="draw">{}<figcaption>⌀ {} × {} mm</figcaption></figure>'
+        ).format(_svg(box, "piece", _told(profile, name), use), across, along)
+
+
+# --- a screw in a hole
+
+
+def overlay(flanks: Flanks, turns: float | None, names: tuple[str, str], mark: str) -> Markup:
+    """Return a screw laid into a hole: ridge by ridge out of step, black where metal meets.
+
+    Shape: the first ridge lies against that flank of its groove from which the mismatch
+    takes the longest way; ``turns`` is where it binds, None where it never does; ``names``
+    are those of the screw's thread and the hole's; ``mark`` makes the drawing's own ids.
+    """
+    scale = max(2, min(20, math.floor(_LAID / (flanks.ridge_pitch * 9))))
+    ridge, groove = (_corners(side) for side in (flanks.ridge, flanks.groove))
+    step, other = flanks.ridge_pitch * scale, flanks.groove_pitch * scale
+    count = int(_LAID / step)
+    sign = 1 if step >= other else -1
+    first = max(ridge[-1][1], groove[-1][1]) * scale / 2
+    start = first - sign * flanks.room * scale / 2
+    low, high = ridge[-1][0] * scale, min(0.0, groove[0][0] * scale)
+    wide = first + count * step
+    solid = _run(ridge, start, step, count, scale, low + 4)
+    around = _run(groove, first, other, int(_LAID / other) + 1, scale, high - 4)
+    body = Markup(
+        '<clipPath id="{0}"><path d="{1}"/></clipPath><path class="steel" d="{2}"/>'
+        '<path class="hole" d="{1}"/><path class="clash" d="{2}" clip-path="url(#{0})"/>'
+    ).format(mark, around, solid)
+    numbers = "".join(
+        engraved(start + turn * step - 0.7, low + 1.2, str(turn)) for turn in range(count)
+    )
+    body += path("nos", numbers)
     binds = ""
-    if turns is not None and 0 < turns * screw.pitch_mm < long:
-        at = (turns + 0.5) * screw.pitch_mm * scale
-        body += _path("meet", f"M{_n(at)} -6V{_n(base + 6)}")
-        binds = f" The stroke is where it binds, after {turns:.1f} turns."
-    box = (-0.5, -6.5, _LAID + 2, base + 13)
-    words = f"the flanks of {names[0]} laid into the grooves of {names[1]}"
-    caption = Markup("Solid the {} screw, in line the {} hole, drawn {} : 1 on paper.{}").format(
-        stamp(names[0]), stamp(names[1]), f"{scale:g}", binds
+    if turns is not None and turns < count - 1:
+        at = n(start + turns * step)
+        body += path("meet", f"M{at} {n(low + 4)}V{n(high - 5)}l-1.6 -3.2h3.2L{at} {n(high - 5)}")
+        binds = f"It binds at the arrow, after {turns:.1f} turns."
+        binds = binds if turns else "The flanks foul at the arrow, in the first turn."
+    box = (-0.5, high - 8.7, wide + 1, low - high + 13.5)
+    words = f"the flanks of {names[0]} laid into the grooves of {names[1]}. {binds}".strip()
+    caption = Markup(
+        "Below the {} screw, its turns numbered; above the {} hole; {} : 1 on paper. "
+        "Black is where two metals want one place. {}"
+    ).format(stamp(names[0]), stamp(names[1]), scale, binds)
+    return Markup('<figure class="draw laid">{}<figcaption>{}</figcaption></figure>').format(
+        _svg(box, "pairing", words, body), caption
     )
-    return _figure(body, box, "draw laid", words, caption)
 
 
-def steel_rule(long_cm: int) -> Markup:
-    """Return a graduated rule, true to the millimetre where a page prints at 100 %.
+def _corners(section: Section) -> list[tuple[float, float]]:
+    """Return a section without the points that lie on a straight line between others."""
+    kept = [section[0]]
+    for before, point, after in zip(section, section[1:], section[2:], strict=False):
+        bend = (point[0] - before[0]) * (after[1] - point[1])
+        bend -= (after[0] - point[0]) * (point[1] - before[1])
+        if abs(bend) > 1e-6:
+            kept.append(point)
+    return [*kept, section[-1]]
 
-    Shape: an ornament of strokes alone, its figures engraved as strokes too; the style
-    draws the millimetres, half and whole centimetres as dashes of three lines.
+
+def _run(section: Section, start: float, step: float, count: int, scale: float, end: float) -> str:
+    """Return the outline of a section repeated along the axis, closed at the height ``end``.
+
+    Shape: ``start`` is the middle of the first one. What is rounded within a turn is made
+    good by its last stroke, so that no error adds up.
     """
-    figures = "".join(_engraved(at * 10 + 0.9, 3, str(at)) for at in range(1, long_cm))
-    long = 10 * long_cm
-    body = Markup("").join(
-        _path(kind, f"M0 {middle}h{long}")
-        for kind, middle in (("mm", ".9"), ("cc", "1.3"), ("cm", "1.8"), ("edge", ".1"))
-    )
-    return Markup(
-        '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
-        'focusable="false">{1}</svg>'
-    ).format(long, body + _path("nos", figures))
+    half = [(round(down * scale, 2), round(wide * scale / 2, 2)) for down, wide in section]
+    fall = [(two[1] - one[1], two[0] - one[0]) for one, two in pairwise(half)]
+    rise = [(along, -down) for along, down in reversed(fall)]
+    turn = "".join(f"l{n(along)} {n(down)}" for along, down in rise)
+    turn += f"h{n(2 * half[0][1])}" + "".join(f"l{n(along)} {n(down)}" for along, down in fall)
+    turn += f"h{n(round(step, 2) - 2 * half[-1][1])}"
+    return f"M{n(start - half[-1][1])} {n(end)}V{n(half[-1][0])}{turn * count}V{n(end)}z"
 
 
-def load_bar(low: float, high: float) -> Markup:
-    """Return a bar from nought to the whole proof load, filled as far as a torque uses it.
-
-    Units: shares, 1 the proof load; what is over 1 fills the bar. The words beside it
-    say the same.
-    """
-    first, last = min(1.0, low) * 30, min(1.0, high) * 30
-    body = _path("edge", "M0 0H30V3H0z") + _path("full", f"M0 0H{_n(first)}V3H0z")
-    if last > first:
-        body += _path("part", f"M{_n(first)} 0H{_n(last)}V3H{_n(first)}z")
-    return Markup(
-        '<svg class="load" viewBox="-.2 -.2 30.4 3.4" width="30mm" height="3.4mm" '
-        'aria-hidden="true" focusable="false">{}</svg> '
-    ).format(body)
+# --- a pitch gauge
 
 
-def hour_scale(length_s: int, marks: Iterable[int]) -> Markup:
-    """Return a recording's length as a graduated rule, with a flag at every chapter.
-
-    Units: ``length_s`` and ``marks`` in seconds.
-    """
-    step = next(s for s in (10, 30, 60, 300, 600, 1800, 86400) if length_s / s <= 60)
-    long = step * (5 if length_s / (step * 5) <= 8 else 10)
-    figures = [(at, f"{at // 60}:{at % 60:02}") for at in range(0, length_s + 1, long)]
-    return _graduated(length_s, step, figures, list(marks))
-
-
-def year_scale(dates: Sequence[float]) -> Markup:
-    """Return years as a graduated rule, with a flag at every date.
-
-    Units: ``dates`` in years and their fractions, 1911.5 the middle of 1911.
-    """
-    first = int(min(dates)) // 5 * 5
-    last = -(-int(max(dates) + 1) // 5) * 5
-    every = 5 if last - first <= 40 else 10 if last - first <= 80 else 20
-    figures = [(year - first, str(year)) for year in range(first, last, every)]
-    return _graduated(last - first, 1, figures, [date - first for date in dates])
-
-
-def _graduated(
-    long: int, step: int, figures: Sequence[tuple[int, str]], flags: Sequence[float]
-) -> Markup:
-    """Return a rule 100 units wide: a stroke a step, a longer one every fifth."""
-    per = 100 / max(1, long)
-    ticks = "".join(
-        f"M{_n(at * per)} 0v{1.5 if (at // step) % 5 else 2.6}" for at in range(0, long + 1, step)
-    )
-    body = _path("edge", "M0 0h100") + _path("mm", ticks)
-    body += _path("flag", "".join(f"M{_n(at * per)} -4.5v4.5" for at in flags))
-    body += _path("nos", "".join(_engraved(at * per, 3.6, words) for at, words in figures))
-    return Markup(
-        '<svg class="minutes" viewBox="-1 -5 104 12" aria-hidden="true" focusable="false">{}</svg>'
-    ).format(body)
+def comb(profile: Profile, words: str) -> Markup:
+    """Return a leaf of a pitch gauge at true scale, its teeth up, sixty millimetres long."""
+    flank, crest, depth = profile.flank_mm, profile.crest_mm, profile.depth_mm
+    count = int(_COMB / profile.pitch_mm)
+    # what is rounded within a tooth is made good by its root, so that no error adds up
+    root = round(profile.pitch_mm, 4) - 2 * round(flank, 4) - round(crest, 4)
+    tooth = f"l{flank:.4f} {-depth:.4f}h{crest:.4f}l{flank:.4f} {depth:.4f}h{root:.4f}"
+    line = f"M0 6V{depth:.4f}{tooth * count}V6z"
+    return _svg((-0.2, -0.2, _COMB + 0.4, 6.4), "comb", words, path("leaf", line))

@@ -8,13 +8,13 @@ from markupsafe import Markup
 
 from kbgen.content import FamilyFile, Note
 from kbgen.content.models import Family
-from kbgen.links import Reference, Scheme, address_of
-from kbgen.pages.drawings import year_scale
-from kbgen.pages.fasteners import mixups, registered
+from kbgen.links import Reference, Scheme, address_of, printed_form
+from kbgen.pages.fasteners import cabinet_of, mixups, registered
 from kbgen.pages.figures import month
 from kbgen.pages.leads import leads_to, number_of
+from kbgen.pages.scales import since, year_scale
 from kbgen.pages.shelf import Shelf
-from kbgen.pages.views import FamilyView, FitView, IndexRow, LotView, Page, SettingView
+from kbgen.pages.views import Drawn, FamilyView, FitView, IndexRow, LotView, Page, SettingView
 
 __all__ = ["family_page"]
 
@@ -24,6 +24,7 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
     model = family.model
     reference = Reference(Scheme.FAMILY, family.id)
     notes = shelf.notes_where(lambda note: family.id in note.front.families)
+    cabinet = cabinet_of(shelf, model.fasteners)
     view = FamilyView(
         name=model.name,
         summary=shelf.prose(model.summary),
@@ -31,7 +32,10 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
         recognise=tuple(shelf.prose(line) for line in model.recognise),
         variants=tuple((v.id, v.name, shelf.prose(v.differs)) for v in model.variants),
         mixups=mixups(shelf, family),
-        fasteners=tuple(registered(shelf, family, row, at_home=True) for row in model.fasteners),
+        fasteners=tuple(
+            registered(shelf, family, row, cabinet, at_home=True) for row in model.fasteners
+        ),
+        drawn=Drawn(cabinet.symbols(), cabinet.scale),
         settings=tuple(
             SettingView(
                 setting.id,
@@ -47,6 +51,7 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
         timeline=year_scale([_years(lot.allotted) for lot in model.lots])
         if model.lots
         else Markup(""),
+        pitches=printed_form(address_of(reference)),
         parts=_parts(shelf, family.id),
         notes=tuple(IndexRow(shelf.note_link(note), "", number_of(note)) for note in notes),
         remarks=shelf.blocks(model.remarks or ""),
@@ -77,6 +82,7 @@ def _listed(notes: Iterable[Note]) -> frozenset[Reference]:
 
 def _lots(model: Family) -> tuple[LotView, ...]:
     names = {variant.id: variant.name for variant in model.variants}
+    dates = [_years(lot.allotted) for lot in model.lots]
     return tuple(
         LotView(
             lot.first,
@@ -86,8 +92,9 @@ def _lots(model: Family) -> tuple[LotView, ...]:
             names.get(lot.variant or "", lot.variant or ""),
             str(lot.basis),
             lot.source,
+            since(date, dates),
         )
-        for lot in model.lots
+        for lot, date in zip(model.lots, dates, strict=True)
     )
 
 

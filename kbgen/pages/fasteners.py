@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 
 from markupsafe import Markup
@@ -11,8 +11,9 @@ from kbgen.checks import nut_factor
 from kbgen.content import FamilyFile
 from kbgen.content.models import Defaults, Fastener, RegisterRow
 from kbgen.links import Reference, Scheme, address_of
-from kbgen.pages.drawings import Profile, elevation, load_bar, overlay
+from kbgen.pages.drawings import Cabinet, Profile, overlay
 from kbgen.pages.figures import measure, stamp
+from kbgen.pages.scales import load_bar
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import FastenerView, LinkView, MixupView
 from kbgen.text import NotationError
@@ -26,11 +27,12 @@ from kbgen.units import (
     dangerous_pairs,
     describe_torque,
     dimensions,
+    flanks,
     judge,
     parse_length,
 )
 
-__all__ = ["label", "mixups", "profile_of", "registered", "series_name"]
+__all__ = ["cabinet_of", "label", "mixups", "profile_of", "registered", "series_name"]
 
 _VERDICTS = {
     Verdict.STANDARD: "{}",
@@ -56,6 +58,17 @@ def profile_of(thread: Thread) -> Profile | None:
     )
 
 
+def cabinet_of(shelf: Shelf, fasteners: Iterable[Fastener]) -> Cabinet:
+    """Return the drawings of the threads of a page's labels, each thread once."""
+    profiles: dict[str, Profile] = {}
+    for fastener in fasteners:
+        thread = shelf.thread(fastener.thread)
+        profile = profile_of(thread) if thread else None
+        if profile is not None:
+            profiles.setdefault(str(thread), profile)
+    return Cabinet(profiles)
+
+
 def series_name(thread: Thread, series: str | None) -> str:
     """Return a series in words that stand alone: ``metric coarse``, ``UNC``."""
     if series and thread.system is System.METRIC:
@@ -63,14 +76,11 @@ def series_name(thread: Thread, series: str | None) -> str:
     return series or ""
 
 
-def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
+def label(shelf: Shelf, fastener: Fastener, cabinet: Cabinet) -> FastenerView:
     """Return the drawer label of a fastener that stands in a note itself."""
     thread = shelf.thread(fastener.thread)
-    drawing = Markup("")
     verdict = ""
     if thread is not None:
-        profile = profile_of(thread)
-        drawing = elevation(profile, str(thread)) if profile else drawing
         judged = judge(thread, shelf.house)
         series = ", ".join(
             part for part in (series_name(thread, judged.series), judged.standard) if part
@@ -82,7 +92,7 @@ def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
         designation=shelf.designation(fastener.thread),
         thread_address=shelf.thread_address(thread),
         verdict=Markup("{}.").format(verdict) if verdict else Markup(""),
-        drawing=drawing,
+        drawing=cabinet.drawing(str(thread)),
         hand=thread.hand if thread else "right",
         length=_length(fastener.length),
         head=fastener.head or "",
@@ -99,7 +109,9 @@ def label(shelf: Shelf, fastener: Fastener) -> FastenerView:
     )
 
 
-def registered(shelf: Shelf, family: FamilyFile, row: RegisterRow, at_home: bool) -> FastenerView:
+def registered(
+    shelf: Shelf, family: FamilyFile, row: RegisterRow, cabinet: Cabinet, at_home: bool
+) -> FastenerView:
     """Return the label of a register row.
 
     Shape: ``at_home`` is whether the page is the family's own, where the label is the
@@ -113,7 +125,7 @@ def registered(shelf: Shelf, family: FamilyFile, row: RegisterRow, at_home: bool
     )
     users = shelf.notes_of_row.get(key, ()) if at_home else ()
     return replace(
-        label(shelf, row),
+        label(shelf, row, cabinet),
         anchor=row.id if at_home else "",
         variants=tuple(names.get(variant, variant) for variant in row.variants),
         home=None if at_home else home,
@@ -198,32 +210,36 @@ def _family_mixups(
         if (thread := shelf.thread(row.thread)) is not None
     ]
     found = []
-    for pair in dangerous_pairs(threads):
+    for number, pair in enumerate(dangerous_pairs(threads)):
         firsts = [by_key[key] for key in pair.first_places]
         seconds = [by_key[key] for key in pair.second_places]
         rows = frozenset((*pair.first_places, *pair.second_places))
-        found.append((rows, _mixup(shelf, pair, firsts, seconds)))
+        found.append((rows, _mixup(shelf, pair, firsts, seconds, f"_x{family.id}-{number}")))
     return tuple(sorted(found, key=lambda told: told[1].outcome))
 
 
-def _mixup(shelf: Shelf, pair: MixUp, firsts: Rows, seconds: Rows) -> MixupView:
+def _mixup(shelf: Shelf, pair: MixUp, firsts: Rows, seconds: Rows, mark: str) -> MixupView:
     """Return a pair with a sentence for each way that a screw goes in, the worst drawn."""
     ways = sorted((pair.first_in_second, pair.second_in_first), key=_harm)
     told = [way for way in ways if way.enters] or ways[:1]
-    worst = told[0]
-    drawing = Markup("")
-    screw, hole = profile_of(worst.screw), profile_of(worst.hole)
-    if worst.outcome is Outcome.BINDS and screw and hole:
-        turns = worst.turns.middle if worst.turns else None
-        drawing = overlay(screw, hole, turns, (str(worst.screw), str(worst.hole)))
     return MixupView(
-        outcome=_harm(worst),
+        outcome=_harm(told[0]),
+        threads=(stamp(str(pair.first)), stamp(str(pair.second))),
         places=Markup("{} ({}) and {} ({})").format(
             _where(firsts), stamp(str(pair.first)), _where(seconds), stamp(str(pair.second))
         ),
         says=tuple(shelf.figured(way.in_words) for way in told),
-        drawing=drawing,
+        drawing=_laid(told[0], mark),
     )
+
+
+def _laid(worst: Fit, mark: str) -> Markup:
+    """Return the two threads of a fit laid over each other, where their pitches differ."""
+    screw, hole = worst.screw, worst.hole
+    if worst.turns is None or screw.left_hand is not hole.left_hand:
+        return Markup("")
+    turns = worst.turns.middle if worst.outcome in (Outcome.BINDS, Outcome.NOT) else None
+    return overlay(flanks(screw, hole), turns, (str(screw), str(hole)), mark)
 
 
 def _harm(told: Fit) -> int:

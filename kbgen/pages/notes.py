@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from kbgen.content import Note
-from kbgen.content.models import FitVerdict, Hazard, Obtained, PartUse, Signal
-from kbgen.links import Reference, Scheme, address_of
-from kbgen.pages.fasteners import label, mixups, registered
+from kbgen.content.models import Fastener, FitVerdict, Hazard, Obtained, PartUse, Signal
+from kbgen.links import Reference, Scheme, address_of, printed_form
+from kbgen.pages.drawings import Cabinet
+from kbgen.pages.fasteners import cabinet_of, label, mixups, registered
 from kbgen.pages.leads import leads_to
 from kbgen.pages.photos import Photos
 from kbgen.pages.readable import plain
@@ -15,6 +16,7 @@ from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import (
     CauseView,
     Caution,
+    Drawn,
     FastenerView,
     FitView,
     LinkView,
@@ -56,6 +58,8 @@ def note_page(shelf: Shelf, note: Note, photos: Photos) -> Page:
     """Return the page of a published note."""
     front = note.front
     before = front.before
+    path = address_of(Reference(Scheme.NOTE, str(note.number)))
+    cabinet = cabinet_of(shelf, _rows(shelf, note))
     view = NoteView(
         number=f"{note.number:04}",
         symptoms=tuple(shelf.prose(line) for line in front.symptom),
@@ -75,8 +79,9 @@ def note_page(shelf: Shelf, note: Note, photos: Photos) -> Page:
         fix=shelf.prose(front.fix),
         steps=shelf.markdown(note.tokens),
         photos=tuple(photos.view(photo) for photo in front.photos),
-        fasteners=_fasteners(shelf, note),
+        fasteners=_fasteners(shelf, note, cabinet),
         mixups=_mixups(shelf, note),
+        drawn=Drawn(cabinet.symbols(), cabinet.scale),
         parts=tuple(_part_use(shelf, use, front.families) for use in front.parts),
         works_when=shelf.prose(front.works_when),
         shown=tuple(
@@ -85,9 +90,10 @@ def note_page(shelf: Shelf, note: Note, photos: Photos) -> Page:
         corrections=tuple(shelf.correction(line) for line in front.corrections),
         authors=front.authors,
         first_published=front.first_published,
+        card=printed_form(path),
     )
     return Page(
-        path=address_of(Reference(Scheme.NOTE, str(note.number))),
+        path=path,
         kind="note",
         title=front.title,
         heading=shelf.prose(front.title),
@@ -137,11 +143,16 @@ def _listed(said: tuple[str, ...] | str) -> tuple[str, ...]:
     return () if isinstance(said, str) else said
 
 
-def _fasteners(shelf: Shelf, note: Note) -> tuple[FastenerView, ...]:
+def _rows(shelf: Shelf, note: Note) -> Iterator[Fastener]:
+    for fastener in note.front.fasteners:
+        yield shelf.rows[fastener][1] if isinstance(fastener, str) else fastener
+
+
+def _fasteners(shelf: Shelf, note: Note, cabinet: Cabinet) -> tuple[FastenerView, ...]:
     return tuple(
-        registered(shelf, *shelf.rows[fastener], at_home=False)
+        registered(shelf, *shelf.rows[fastener], cabinet, at_home=False)
         if isinstance(fastener, str)
-        else label(shelf, fastener)
+        else label(shelf, fastener, cabinet)
         for fastener in note.front.fasteners
     )
 

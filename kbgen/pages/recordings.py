@@ -8,8 +8,8 @@ from dataclasses import replace
 
 from kbgen.content import RecordingFile
 from kbgen.links import Reference, Scheme, address_of, clock, moment_anchor, seconds
-from kbgen.pages.drawings import hour_scale
 from kbgen.pages.leads import leads_to
+from kbgen.pages.scales import hour_scale
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.structured import duration
 from kbgen.pages.views import ChapterView, CorrectionLine, LinkView, Page, RecordingView

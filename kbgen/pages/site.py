@@ -9,7 +9,7 @@ from pathlib import Path
 from kbgen.checks import Checked
 from kbgen.content.models import Standing
 from kbgen.links import Forward, forwards, kept_anchors
-from kbgen.pages.drawings import steel_rule
+from kbgen.pages.cards import bench_card, pitch_card
 from kbgen.pages.environment import Templates
 from kbgen.pages.families import family_page
 from kbgen.pages.ledger import about_page, corrections_page
@@ -29,6 +29,7 @@ from kbgen.pages.notes import note_page, withdrawn_page
 from kbgen.pages.parts import part_page
 from kbgen.pages.photos import Photos
 from kbgen.pages.recordings import recording_page
+from kbgen.pages.scales import printers_bar, steel_rule
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.structured import Publisher, data_of
 from kbgen.pages.threads import thread_page
@@ -94,11 +95,12 @@ def render_site(checked: Checked, templates: Path | None = None) -> Iterator[tup
     photos = Photos(checked.tree.root)
     shown = _shown(checked)
     shared = {"workshop": shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
+    shared["printers_bar"] = printers_bar()
     laid = Templates(templates, shared)
     publisher = Publisher(shown.name, shown.base, shown.licence)
     kept = kept_anchors(checked.ledger)
     written: dict[str, Page] = {}
-    for page in _pages(shelf, photos):
+    for page in _pages(shelf, photos, shown.base):
         written[page.path] = replace(page, body=None)  # what machines are told needs no views
         data = data_of(page, publisher)
         yield page.path, laid.render(page, kept.get(page.path, ()), data)
@@ -149,7 +151,7 @@ def _shown(checked: Checked) -> Shown:
     )
 
 
-def _pages(shelf: Shelf, photos: Photos) -> Iterator[Page]:
+def _pages(shelf: Shelf, photos: Photos, base: str) -> Iterator[Page]:
     yield home_page(shelf)
     for front in (
         symptoms_page, families_page, screws_page, parts_page, recordings_page, notes_page,
@@ -158,7 +160,9 @@ def _pages(shelf: Shelf, photos: Photos) -> Iterator[Page]:
         yield front(shelf)
     yield find_page()
     for note in shelf.notes.values():
-        yield note_page(shelf, note, photos)
+        page = note_page(shelf, note, photos)
+        yield page
+        yield bench_card(page, base)
     for note in shelf.tree.notes.values():
         if note.front.standing is Standing.WITHDRAWN:
             yield withdrawn_page(shelf, note)
@@ -166,6 +170,7 @@ def _pages(shelf: Shelf, photos: Photos) -> Iterator[Page]:
         yield symptom_page(shelf, heading)
     for family in shelf.tree.families.values():
         yield family_page(shelf, family)
+        yield pitch_card(shelf, family, base)
     for reference, thread in shelf.checked.graph.threads.items():
         yield thread_page(shelf, reference, thread)
     for part in shelf.tree.parts.values():

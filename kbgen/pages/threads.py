@@ -68,7 +68,7 @@ def thread_page(shelf: Shelf, reference: Reference, thread: Thread) -> Page:
         series=series_name(thread, told["series"]),
         standard=told["standard"] or "none",
         system=SYSTEMS[str(thread.system)],
-        drawing=elevation(profile, canonical, at_large=True) if profile else Markup(""),
+        drawing=elevation(profile, canonical) if profile else Markup(""),
         dimensions=_dimensions(told),
         limits=_limits(told),
         limits_note=_limits_note(told),

@@ -13,10 +13,12 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 __all__ = [
+    "CardView",
     "CauseView",
     "Caution",
     "ChapterView",
     "CorrectionLine",
+    "Drawn",
     "FamilyView",
     "FastenerView",
     "FitView",
@@ -32,6 +34,8 @@ __all__ = [
     "PartUseView",
     "PartView",
     "PhotoView",
+    "PitchRow",
+    "PitchesView",
     "RecordingView",
     "SettingView",
     "SymptomView",
@@ -138,6 +142,14 @@ class FastenerView:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawn:
+    """The drawings that a page's labels share, and the one scale they are drawn to."""
+
+    symbols: Markup
+    scale: int
+
+
+@dataclass(frozen=True, slots=True)
 class MixupView:
     """Two places whose screws could be swapped, and what comes of it.
 
@@ -145,6 +157,7 @@ class MixupView:
     """
 
     outcome: int
+    threads: tuple[Markup, Markup]
     places: Markup
     says: tuple[Markup, ...]
     drawing: Markup
@@ -201,13 +214,59 @@ class NoteView:
     photos: tuple[PhotoView, ...]
     fasteners: tuple[FastenerView, ...]
     mixups: tuple[MixupView, ...]
+    drawn: Drawn
     parts: tuple[PartUseView, ...]
     works_when: Markup
     shown: tuple[LinkView, ...]
     corrections: tuple[CorrectionLine, ...]
     authors: tuple[str, ...]
     first_published: datetime.date
+    card: str
     successor: LinkView | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CardView:
+    """A note's bench card: what is needed beside the machine, on one printed page.
+
+    Shape: ``size`` is how large it is set, in hundredths; ``columns`` is how many its labels
+    stand in; ``code`` is the QR code of ``address``, the note's permanent one; ``swapped``
+    are pairs of threads.
+    """
+
+    note: LinkView
+    number: str
+    address: str
+    code: Markup
+    size: int
+    columns: int
+    cautions: tuple[Caution, ...]
+    tools: tuple[str, ...]
+    causes: tuple[CauseView, ...]
+    fix: Markup
+    fasteners: tuple[FastenerView, ...]
+    swapped: tuple[tuple[Markup, Markup], ...]
+    works_when: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class PitchRow:
+    """A pitch of a family at true scale, and the threads that have it."""
+
+    pitch: Markup
+    other: Markup
+    comb: Markup
+    threads: tuple[Markup, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PitchesView:
+    """A family's pitch card, coarse to fine."""
+
+    family: LinkView
+    rows: tuple[PitchRow, ...]
+    address: str
+    code: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +292,7 @@ class LotView:
     variant: str
     basis: str
     source: str
+    since: Markup
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,9 +306,11 @@ class FamilyView:
     variants: tuple[tuple[str, str, Markup], ...]
     mixups: tuple[MixupView, ...]
     fasteners: tuple[FastenerView, ...]
+    drawn: Drawn
     settings: tuple[SettingView, ...]
     lots: tuple[LotView, ...]
     timeline: Markup
+    pitches: str
     parts: tuple[FitView, ...]
     notes: tuple[IndexRow, ...]
     remarks: Markup

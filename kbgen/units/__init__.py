@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from kbgen.units.judging import judge
     from kbgen.units.length import parse_length
     from kbgen.units.limits import Limits
+    from kbgen.units.mating import Flanks, flanks
     from kbgen.units.preload import Concern, Tightening, tightening
     from kbgen.units.profile import Dimensions, dimensions, stress_area
     from kbgen.units.quantity import Length
@@ -55,6 +56,7 @@ __all__ = [
     "Concern",
     "Dimensions",
     "Fit",
+    "Flanks",
     "HouseThreads",
     "Judgement",
     "Kind",
@@ -79,6 +81,7 @@ __all__ = [
     "describe_thread",
     "describe_torque",
     "dimensions",
+    "flanks",
     "judge",
     "parse_length",
     "parse_thread",
@@ -99,6 +102,7 @@ _HOME = {
     **dict.fromkeys(("Concern", "Tightening", "tightening"), "preload"),
     **dict.fromkeys(("Dimensions", "dimensions", "stress_area"), "profile"),
     **dict.fromkeys(("Limits",), "limits"),
+    **dict.fromkeys(("Flanks", "flanks"), "mating"),
     **dict.fromkeys(("Strength", "strengths"), "strength"),
     **dict.fromkeys(("Candidate",), "identify"),
     **dict.fromkeys(("Torque", "parse_torque"), "torque"),

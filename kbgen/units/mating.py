@@ -9,6 +9,7 @@ the room of one turn. First principles; nothing here was tried on real parts.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from math import atan, inf, radians, sin, sqrt, tan
@@ -18,7 +19,7 @@ from kbgen.units.limits import limits
 from kbgen.units.profile import INCH_MM, Form, dimensions
 from kbgen.units.standards.published import npt_table
 
-__all__ = ["Hole", "Screw", "holes", "play", "screws"]
+__all__ = ["Flanks", "Hole", "Screw", "flanks", "holes", "play", "screws"]
 
 # The external root of a 60 degree thread lies H/3 a side below its pitch line.
 ROOT_60 = 0.57735
@@ -66,6 +67,45 @@ class Hole:
         root = _arc(self.root_radius, (self.root - x) / 2, self.slope)
         ridge = _arc(self.crest_radius, (x - self.minor) / 2, self.slope)
         return max(min(width, root), self.pitch - ridge)
+
+
+@dataclass(frozen=True, slots=True)
+class Flanks:
+    """A screw's ridge and a hole's groove, each at the middle of its limits.
+
+    Shape: ``ridge`` and ``groove`` are outlines of half a section, from the greatest
+    diameter down: how far below the crest of the ridge, and how wide there. ``room`` is
+    the axial room of one turn, 0 where the flanks foul. Units: millimetres.
+    """
+
+    ridge: tuple[tuple[float, float], ...]
+    groove: tuple[tuple[float, float], ...]
+    ridge_pitch: float
+    groove_pitch: float
+    room: float
+
+
+def flanks(screw_thread: Thread, hole_thread: Thread) -> Flanks:
+    """Return the section of a screw and of the hole that it is offered to.
+
+    Raises: ValueError as ``dimensions``.
+    """
+    screw, hole = screws(screw_thread)[1], holes(hole_thread)[1]
+    room = play(screw, hole)
+
+    def outline(
+        most: float, least: float, wide: Callable[[float], float]
+    ) -> tuple[tuple[float, float], ...]:
+        down = [most - (most - least) * n / STEPS for n in range(STEPS + 1)]
+        return tuple(((screw.major - x) / 2, max(wide(x), 0.0)) for x in down)
+
+    return Flanks(
+        outline(screw.major, screw.root, screw.ridge),
+        outline(hole.root, hole.minor, hole.groove),
+        screw.pitch,
+        hole.pitch,
+        0.0 if room == inf else max(room, 0.0),
+    )
 
 
 def play(screw: Screw, hole: Hole) -> float:

@@ -139,6 +139,10 @@ def test_addresses_of_the_whole_site(root: Path) -> None:
     graph = graph_of(root)
     assert published_addresses(load_tree(root).tree, graph) == {
         *FIXED_PAGES,
+        "c/0001.html",
+        "c/0002.html",
+        "g/halverin-h.html",
+        "g/quillant-freearm.html",
         "m/halverin-h.html",
         "m/halverin-h.html#needle-clamp",
         "m/halverin-h.html#winder-bracket-screw",

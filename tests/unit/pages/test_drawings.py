@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 
 import pytest
 
-from kbgen.pages.drawings import Profile, elevation, hour_scale, overlay, steel_rule, year_scale
+from kbgen.pages.drawings import Cabinet, Profile, comb, elevation, overlay
+from kbgen.units import flanks, parse_thread
 
 # 1/4-20 UNC: D 6.35, P 1.27, external minor (ASME B1.1) 4.84
 QUARTER = Profile(6.35, 4.84, 1.27, 60)
@@ -69,34 +71,104 @@ def test_a_drawing_says_in_words_what_it_shows() -> None:
     assert "1/4-20 UNC seen from the side: 6.35 mm across, 1.27 mm from crest to crest" in svg
 
 
+def shape(svg: str, kind: str) -> list[tuple[float, float]]:
+    """Return the corners of a path, its strokes followed."""
+    found = re.search(rf'class="{kind}" d="M([\d.-]+) ([\d.-]+)V([\d.-]+)([^"V]+)V', svg)
+    assert found
+    x, y = float(found[1]), float(found[3])
+    points = [(x, y)]
+    for _, along, down in re.findall(r"([lh])([\d.-]+)(?: ([\d.-]+))?", found[4]):
+        x, y = x + float(along), y + float(down or 0)
+        points.append((x, y))
+    return points
+
+
+def middles(points: list[tuple[float, float]], high: float) -> list[float]:
+    """Return the middles of the flats at a height: of the crests, or of the grooves."""
+    return [
+        (one[0] + two[0]) / 2
+        for one, two in itertools.pairwise(points)
+        if abs(one[1] - high) < 0.02 and abs(two[1] - high) < 0.02 and two[0] - one[0] > 0.01
+    ]
+
+
+BOLT, STUD = parse_thread("3/8-24 UNF"), parse_thread("3/8-28 UN")
+
+
+def laid(turns: float | None) -> str:
+    return overlay(flanks(BOLT, STUD), turns, ("3/8-24 UNF", "3/8-28 UN"), "_x")
+
+
+def test_threads_that_are_laid_over_each_other_fall_out_of_step_by_their_pitches() -> None:
+    svg = laid(0.4)
+    size = re.search(r"(\d+) : 1 on paper", svg)
+    assert size
+    crests = middles(shape(svg, "steel"), 0.0)
+    steel, metal = shape(svg, "steel"), shape(svg, "hole")
+    roots = middles(metal, min(y for _, y in metal))
+    assert len(crests) > 6 < len(roots)
+    for middle, pitch in ((crests, 25.4 / 24), (roots, 25.4 / 28)):
+        steps = [(b - a) / int(size[1]) for a, b in itertools.pairwise(middle)]
+        assert steps == pytest.approx([pitch] * len(steps), abs=0.002)
+    # the first ridge touches the flank that the mismatch leads away from
+    room = flanks(BOLT, STUD).room
+    assert (roots[0] - crests[0]) / int(size[1]) == pytest.approx(room / 2, abs=0.002)
+    assert max(y for _, y in steel) > max(y for _, y in metal)
+
+
+def test_the_arrow_stands_where_the_room_between_the_flanks_is_used_up() -> None:
+    """From one flank to the other: the room of a turn over the mismatch of the pitches."""
+    both = flanks(BOLT, STUD)
+    turns = both.room / (both.ridge_pitch - both.groove_pitch)
+    svg = laid(turns)
+    size = re.search(r"(\d+) : 1 on paper", svg)
+    arrow = re.search(r'class="meet" d="M([\d.]+) ', svg)
+    assert size and arrow
+    crests = middles(shape(svg, "steel"), 0.0)
+    assert (float(arrow[1]) - crests[0]) / int(size[1]) == pytest.approx(
+        turns * both.ridge_pitch, abs=0.003
+    )
+    assert f"It binds at the arrow, after {turns:.1f} turns." in svg
+
+
 def test_an_overlay_marks_where_it_binds_and_only_then() -> None:
-    fine = Profile(6.35, 5.2, 0.907, 60)
-    assert "where it binds, after 2.1 turns" in overlay(QUARTER, fine, 2.1, ("a", "b"))
-    assert "binds" not in overlay(QUARTER, fine, None, ("a", "b"))
-
-
-def test_a_recording_is_graduated_in_its_own_time() -> None:
-    svg = hour_scale(2890, [0, 760])
-    flags = re.search(r'class="flag" d="([^"]+)"', svg)
-    assert flags
-    assert flags[1] == "M0 -4.5v4.5M26.3 -4.5v4.5"
-    assert len(re.findall(r"M[\d.]+ 3.6", svg)) == len(
-        "0:00 10:00 20:00 30:00 40:00".replace(" ", "")
+    assert "The flanks foul at the arrow, in the first turn." in laid(0.0)
+    assert "arrow" not in laid(None)
+    assert 'class="meet"' not in laid(None)
+    told = re.search(r'role="img" aria-label="([^"]+)"', laid(0.4))
+    assert told
+    assert told[1].endswith(
+        "laid into the grooves of 3/8-28 UN. It binds at the arrow, after 0.4 turns."
     )
 
 
-def test_years_are_graduated_from_before_the_first_to_after_the_last() -> None:
-    svg = year_scale([1908.2, 1952.7])
-    # 1905 to 1955, every tenth year in four figures
-    assert len(re.findall(r"M[\d.]+ 3.6", svg)) == 5 * 4
+def test_where_both_want_one_place_only_the_metal_of_both_is_black() -> None:
+    svg = laid(0.4)
+    assert '<clipPath id="_x">' in svg
+    assert 'class="clash"' in svg and 'clip-path="url(#_x)"' in svg
 
 
-def test_the_rule_is_drawn_in_millimetres_with_a_figure_at_every_centimetre() -> None:
-    svg = steel_rule(24)
-    assert 'width="240mm" height="6mm" viewBox="0 0 240 6"' in svg
-    figures = re.search(r'class="nos" d="([^"]+)"', svg)
-    assert figures
-    starts = [float(x) for x in re.findall(r"M([\d.]+) 3", figures[1])]
-    assert len(starts) == 9 + 2 * 14  # 1 to 9, and 10 to 23
-    assert starts[:3] == [10.9, 20.9, 30.9]
-    assert "<text" not in svg
+def test_labels_of_one_page_share_one_scale_and_each_thread_is_drawn_once() -> None:
+    cabinet = Cabinet({"1/4-20 UNC": QUARTER, "M2x0.4": Profile(2.0, 1.5, 0.4, 60)})
+    assert cabinet.scale == 5  # 6.35 mm at 5 : 1 is the most that stands in 40 mm
+    symbols = cabinet.symbols()
+    assert symbols.count("<g id=") == 2
+    label = cabinet.drawing("M2x0.4")
+    assert '<use href="#_d1"/>' in label and "<path" not in label
+    assert "M2x0.4 seen from the side: 2.0 mm across, 0.4 mm from crest to crest" in label
+    high = re.search(r'height="([\d.]+)mm"', label)
+    assert high and float(high[1]) == pytest.approx(2.0 * 5 + 0.6)
+    assert cabinet.drawing("4 BA") == ""
+    assert Cabinet({}).symbols() == ""
+
+
+def test_a_leaf_of_the_gauge_is_true_to_the_end() -> None:
+    """60 mm of it: no rounding of a coordinate adds up over more than a hundred teeth."""
+    for pitch in (0.4, 25.4 / 44, 25.4 / 28, 1.25):
+        svg = comb(Profile(6.0, 6.0 - 1.2 * pitch, pitch, 60), "teeth")
+        line = re.search(r'class="leaf" d="M0 6V[\d.]+([^"V]+)V', svg)
+        assert line
+        steps = [float(x) for x in re.findall(r"[lh]([\d.]+)", line[1])]
+        teeth = int(60 / pitch)
+        assert sum(steps) == pytest.approx(teeth * pitch, abs=0.02)
+        assert 'width="60.4mm"' in svg
