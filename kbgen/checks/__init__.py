@@ -6,6 +6,7 @@ links and of the rules. What ``Checked`` calls published is all that may be publ
 
 from kbgen.checks.checked import Checked, check
 from kbgen.checks.claims import Claim, Registers
+from kbgen.checks.hazards import Call, cautions_called_for
 from kbgen.checks.proofed import drafts_shown
 from kbgen.checks.rule import Material, Row, Rule
 from kbgen.checks.rules import RULES
@@ -13,12 +14,14 @@ from kbgen.checks.strength import nut_factor
 
 __all__ = [
     "RULES",
+    "Call",
     "Checked",
     "Claim",
     "Material",
     "Registers",
     "Row",
     "Rule",
+    "cautions_called_for",
     "check",
     "drafts_shown",
     "nut_factor",

@@ -8,15 +8,24 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from kbgen.checks.rule import Material
 from kbgen.checks.words import any_of, beginnings, word_form
+from kbgen.content import Note
 from kbgen.content.models import Hazard, Signal
 from kbgen.findings import Finding, finding
 from kbgen.prose import Passage, passages_of
 from kbgen.text import Span
 
-__all__ = ["hazard_missing", "hazard_unknown", "hazard_without_consequence", "mains_work"]
+__all__ = [
+    "Call",
+    "cautions_called_for",
+    "hazard_missing",
+    "hazard_unknown",
+    "hazard_without_consequence",
+    "mains_work",
+]
 
 _HAZARDS = "content/hazards.yaml"
 
@@ -61,34 +70,57 @@ _SENTENCE_END = re.compile(r"[.!?;](?:\s|$)")
 _ABOUT_MAINS = any_of((*_SUPPLY_WORDS, r"electric\w*", r"live (?:wire|part|casting)s?", r"voltage"))
 
 
-def mains_work(material: Material) -> Sequence[Finding]:
+@dataclass(frozen=True, slots=True)
+class Call:
+    """Words of a note that call for a caution which it does not carry.
+
+    Shape: ``word`` stands at ``line`` and ``column``; one of ``hazards`` (ids) would do.
+    """
+
+    note: Note
+    word: str
+    line: int
+    column: int
+    hazards: tuple[str, ...]
+
+
+def cautions_called_for(material: Material) -> Iterator[Call]:
+    """Yield what calls for a caution that its note does not carry; mains work first."""
+    yield from _mains_calls(material)
+    yield from _calls(material)
+
+
+def mains_work(material: Material) -> Iterator[Finding]:
     """Report a note whose text is a mains job and that carries no caution about the mains."""
-    return material.joined("mains", lambda: tuple(_find_mains_work(material)))
-
-
-def _find_mains_work(material: Material) -> Iterator[Finding]:
-    if _HAZARDS in material.broken:
-        return
-    cautions = {hazard.id for hazard in material.tree.hazards.values() if _is_mains(hazard)}
-    named = ", ".join(sorted(cautions))
-    for note in material.tree.notes.values():
-        if cautions.intersection(note.front.hazards) or not _ANY_MAINS.search(note.source.text):
-            continue
-        found = _first(passages_of(note), _ANY_MAINS)
-        if found is None:
-            continue
-        word, line, column = found
+    for call in _mains_calls(material):
+        named = ", ".join(call.hazards)
         yield finding(
             "mains-work-without-caution",
-            note.source.path,
-            line,
-            column,
-            f"`{word}` makes this note work on the mains, and it carries no caution about "
+            call.note.source.path,
+            call.line,
+            call.column,
+            f"`{call.word}` makes this note work on the mains, and it carries no caution about "
             "the mains (common practice, no published source)",
             f"add one of these under hazards: {named}"
             if named
             else "declare a hazard of the mains in content/hazards.yaml and name it under hazards",
         )
+
+
+def _mains_calls(material: Material) -> Sequence[Call]:
+    return material.joined("mains", lambda: tuple(_find_mains_calls(material)))
+
+
+def _find_mains_calls(material: Material) -> Iterator[Call]:
+    if _HAZARDS in material.broken:
+        return
+    cautions = {hazard.id for hazard in material.tree.hazards.values() if _is_mains(hazard)}
+    for note in material.tree.notes.values():
+        if cautions.intersection(note.front.hazards) or not _ANY_MAINS.search(note.source.text):
+            continue
+        found = _first(passages_of(note), _ANY_MAINS)
+        if found is not None:
+            yield Call(note, *found, tuple(sorted(cautions)))
 
 
 def _is_mains(hazard: Hazard) -> bool:
@@ -100,12 +132,27 @@ def _is_mains(hazard: Hazard) -> bool:
 
 def hazard_missing(material: Material) -> Iterator[Finding]:
     """Report a note that holds the words a hazard is called for by, and does not carry it."""
+    for call in _calls(material):
+        hazard = material.tree.hazards[call.hazards[0]]
+        yield finding(
+            "hazard-missing",
+            call.note.source.path,
+            call.line,
+            call.column,
+            f"`{call.word}` calls for the caution {hazard.id} "
+            f"(content/hazards.yaml: {hazard.signal}), which this note does not carry",
+            f"add {hazard.id} under hazards, or narrow its calls_for",
+        )
+
+
+def _calls(material: Material) -> Iterator[Call]:
+    """Yield the words of notes that hazards list under ``calls_for``."""
     calling = [hazard for hazard in material.tree.hazards.values() if hazard.calls_for]
     if not calling:
         return
     words = {hazard.id: any_of(map(word_form, hazard.calls_for)) for hazard in calling}
     letters = {hazard.id: beginnings(hazard.calls_for) for hazard in calling}
-    unwarned = {finding.path for finding in mains_work(material)}
+    unwarned = {call.note.number for call in _mains_calls(material)}
     for note in material.tree.notes.values():
         low = note.source.text.lower()
         wanted = [
@@ -114,22 +161,13 @@ def hazard_missing(material: Material) -> Iterator[Finding]:
             if hazard.id not in note.front.hazards
             and any(start in low for start in letters[hazard.id])
             and words[hazard.id].search(low)
-            and not (note.source.path in unwarned and _is_mains(hazard))
+            and not (note.number in unwarned and _is_mains(hazard))
         ]
         passages = tuple(passages_of(note)) if wanted else ()
         for hazard in wanted:
             found = _first(passages, words[hazard.id])
             if found is not None:
-                word, line, column = found
-                yield finding(
-                    "hazard-missing",
-                    note.source.path,
-                    line,
-                    column,
-                    f"`{word}` calls for the caution {hazard.id} "
-                    f"(content/hazards.yaml: {hazard.signal}), which this note does not carry",
-                    f"add {hazard.id} under hazards, or narrow its calls_for",
-                )
+                yield Call(note, *found, (hazard.id,))
 
 
 def _first(passages: Iterable[Passage], words: re.Pattern[str]) -> tuple[str, int, int] | None:
