@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from kbgen.content import models
-    from kbgen.content.asked import askings
+    from kbgen.content.asked import answering_note, askings, is_shown, question_pages
     from kbgen.content.captions import Caption
     from kbgen.content.files import load_note
     from kbgen.content.house import load_house_threads
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     )
     from kbgen.content.marks import KeyPath, Mark
     from kbgen.content.numbers import add_numbered, next_number
+    from kbgen.content.plain_yaml import read_plain
     from kbgen.content.root import TreeMissing, find_root
     from kbgen.content.source import Place, Source
     from kbgen.content.started import UNWRITTEN, started_note, write_started
@@ -72,10 +73,12 @@ __all__ = [
     "VocabularyFile",
     "WorkshopFile",
     "add_numbered",
+    "answering_note",
     "askings",
     "find_root",
     "front_matter",
     "in_one_line",
+    "is_shown",
     "is_unsafe",
     "load_house_threads",
     "load_note",
@@ -85,6 +88,7 @@ __all__ = [
     "parse_markdown",
     "plain_text",
     "plain_texts",
+    "read_plain",
     "render_markdown",
     "schemas",
     "started_note",
@@ -92,7 +96,7 @@ __all__ = [
 ]
 
 _HOME = {
-    "askings": "asked",
+    **dict.fromkeys(("answering_note", "askings", "is_shown", "question_pages"), "asked"),
     "Caption": "captions",
     "load_note": "files",
     "load_house_threads": "house",
@@ -122,6 +126,7 @@ _HOME = {
         ),
         "marks",
     ),
+    "read_plain": "plain_yaml",
     "schemas": "json_schema",
     **dict.fromkeys(("add_numbered", "next_number"), "numbers"),
     **dict.fromkeys(("UNWRITTEN", "started_note", "write_started"), "started"),

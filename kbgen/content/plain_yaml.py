@@ -18,7 +18,7 @@ from kbgen.content.misread import misread_as
 from kbgen.content.source import place_at
 from kbgen.content.yaml_words import in_our_words
 
-__all__ = ["MAX_DEPTH", "MAX_VALUES", "Reading", "Slip", "read_yaml"]
+__all__ = ["MAX_DEPTH", "MAX_VALUES", "Reading", "Slip", "read_plain", "read_yaml"]
 
 MAX_DEPTH = 12
 MAX_VALUES = 60_000
@@ -87,6 +87,18 @@ def read_yaml(text: str, start: int = 0, end: int | None = None) -> Reading:
         return reading
     reading.data, reading.whole = None, False
     return reading
+
+
+def read_plain(text: str) -> tuple[Any, list[str]]:
+    """Return what a YAML or JSON text holds, and what is wrong with it, in words.
+
+    Shape: dicts, lists and strings, None where nothing could be read; each slip begins
+    with its line.
+    """
+    reading = read_yaml(text)
+    harmless = "value-misread-elsewhere"  # nobody but this program reads it
+    slips = [slip for slip in reading.slips if slip.code != harmless]
+    return reading.data, [f"line {place_at(text, one.at).line}: {one.message}" for one in slips]
 
 
 def _refused_at_sight(part: str, start: int, reading: Reading) -> bool:

@@ -56,7 +56,7 @@ def started_note(
     }
     if recording is not None:
         values["recordings"] = [{"recording": recording[0], "at": recording[1]}]
-    values |= known or {}
+    values |= {**(known or {}), "standing": "draft"}
     ordered = {key: values[key] for key in NoteFront.model_fields if key in values}
     ordered |= {key: value for key, value in values.items() if key not in ordered}
     below = only_seen(body).strip("\n ") or f"{UNWRITTEN.capitalize()}."
