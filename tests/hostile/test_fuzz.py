@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from pathlib import Path
 
 import pytest
 from fuzz import SEED, damaged, found_before, inputs, texts_of_the_project, tried
@@ -25,7 +24,7 @@ def test_an_input_can_be_made_again() -> None:
     assert len(set(first)) == 50
 
 
-def test_a_fault_is_found(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+def test_a_fault_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(text: str) -> object:
         raise IndexError(text)
 
@@ -35,7 +34,7 @@ def test_a_fault_is_found(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> No
     assert all(shown.startswith("scan: ") and "IndexError" in trace for _, shown, trace in found)
 
 
-def test_many_of_the_damaged_texts_are_read(tmp_path: Path) -> None:
+def test_many_of_the_damaged_texts_are_read() -> None:
     """What is refused at the first letter tries nothing."""
     chance = random.Random(SEED)
     texts = [damaged(chance, texts_of_the_project()) for _ in range(300)]
