@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from kbgen.content import models
     from kbgen.content.asked import answering_note, askings, is_shown, question_pages
     from kbgen.content.captions import Caption
+    from kbgen.content.edit import set_keys
     from kbgen.content.files import load_note
     from kbgen.content.house import load_house_threads
     from kbgen.content.json_schema import schemas
@@ -88,9 +89,11 @@ __all__ = [
     "parse_markdown",
     "plain_text",
     "plain_texts",
+    "question_pages",
     "read_plain",
     "render_markdown",
     "schemas",
+    "set_keys",
     "started_note",
     "write_started",
 ]
@@ -99,6 +102,7 @@ _HOME = {
     **dict.fromkeys(("answering_note", "askings", "is_shown", "question_pages"), "asked"),
     "Caption": "captions",
     "load_note": "files",
+    "set_keys": "edit",
     "load_house_threads": "house",
     "load_tree": "load",
     **dict.fromkeys(
