@@ -14,7 +14,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
-__all__ = ["Folded", "NotationError", "Span", "fold", "rewrite"]
+TYPE_CHECKING = False  # as type checkers know it
+if TYPE_CHECKING:
+    import datetime
+
+__all__ = ["MONTHS", "Folded", "NotationError", "Span", "day_in_words", "fold", "rewrite"]
+
+_FIRST_HALF = ("January", "February", "March", "April", "May", "June")
+_SECOND_HALF = ("July", "August", "September", "October", "November", "December")
+MONTHS = _FIRST_HALF + _SECOND_HALF
+
+
+def day_in_words(day: datetime.date) -> str:
+    """Return a day as it is written in a letter, ``6 March 2026``, whatever the locale."""
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -10,6 +10,8 @@ import re
 
 from markupsafe import Markup, escape
 
+from kbgen.text import MONTHS, day_in_words
+
 __all__ = ["day", "fraction", "measure", "month", "pair", "quiet_join", "stamp", "with_fractions"]
 
 NARROW = "\N{NO-BREAK SPACE}"
@@ -19,7 +21,6 @@ _SERIES = re.compile(
     r"(?:-\d[AB])?)?)((?: LH)?)$"
 )
 _NUMBER_UNIT = re.compile(r"(?<=\d) (?=[A-Za-z°%µΩ])")
-_MONTHS = "January February March April May June July August September October November December"
 
 
 def fraction(above: str, below: str) -> Markup:
@@ -74,14 +75,14 @@ def pair(number: str, unit: str) -> Markup:
 
 def day(date: datetime.date) -> Markup:
     """Return a date in words, for people and for machines."""
-    words = f"{date.day}\N{NO-BREAK SPACE}{_MONTHS.split()[date.month - 1]} {date.year}"
+    words = day_in_words(date).replace(" ", NARROW, 1)
     return Markup('<time datetime="{}">{}</time>').format(date.isoformat(), words)
 
 
 def month(date: str) -> str:
     """Return a date that may end with its year or month in words: ``March 1911``."""
     year, *rest = date.split("-")
-    words = [_MONTHS.split()[int(rest[0]) - 1]] if rest else []
+    words = [MONTHS[int(rest[0]) - 1]] if rest else []
     words = [str(int(rest[1])), *words] if len(rest) > 1 else words
     return "\N{NO-BREAK SPACE}".join([*words, year])
 
