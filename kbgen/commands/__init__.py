@@ -1,6 +1,18 @@
 """The commands, one module each; heavy rooms are imported only when a command runs."""
 
-from kbgen.commands import build, find, fit, identify, inspect, proof, scan, schema, thread, torque
+from kbgen.commands import (
+    build,
+    find,
+    fit,
+    identify,
+    inspect,
+    jot,
+    proof,
+    scan,
+    schema,
+    thread,
+    torque,
+)
 from kbgen.commands.common import Command
 
 __all__ = ["COMMANDS"]
@@ -15,5 +27,6 @@ COMMANDS: tuple[Command, ...] = (
     torque.COMMAND,
     identify.COMMAND,
     proof.COMMAND,
+    jot.COMMAND,
     schema.COMMAND,
 )

@@ -31,7 +31,7 @@ ROOMS: dict[str, tuple[int, frozenset[str]]] = {
     "pages": (5, frozenset({"pages"})),
     "desk": (6, frozenset({"desk"})),
     "build": (7, frozenset({"build", "publish"})),
-    "outside": (8, frozenset({"proof", "commands", "cli", "__main__"})),
+    "outside": (8, frozenset({"proof", "jot", "bag", "commands", "cli", "__main__"})),
 }
 ROOM_OF = {name: room for room, (_, names) in ROOMS.items() for name in names}
 

@@ -1,0 +1,322 @@
+"""The questions asked one at a time, each answer held to the checks as it is given."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, Protocol
+
+from kbgen.findings import Severity
+from kbgen.jot.answers import Answers
+from kbgen.jot.choices import Choices, Refused, choices_of
+from kbgen.jot.questions import QUESTIONS, Form, Question, question_of
+from kbgen.jot.trial import Said, Trial
+from kbgen.units import Kind
+
+__all__ = ["Console", "Session"]
+
+_CHOSEN = (Form.HEADINGS, Form.FAMILIES, Form.PARTS, Form.SPARES, Form.HAZARDS)
+_BASIS = ("measured", "quoted", "estimated")
+
+
+class Console(Protocol):
+    """Whoever is asked."""
+
+    def ask(self, prompt: str) -> str:
+        """Return one line that was typed. Raises: EOFError at the end of the input."""
+
+    def say(self, text: str, style: str = "") -> None:
+        """Show a line; ``style`` is one of those of findings, strong or quiet."""
+
+
+class _Back(Exception):
+    """The question before this one is wanted again."""
+
+
+class Session:
+    """One note being asked for.
+
+    Shape: ``answers`` hold what was said so far; ``keep`` is called after every answer.
+    """
+
+    def __init__(
+        self,
+        trial: Trial,
+        console: Console,
+        answers: Answers,
+        keep: Callable[[Answers], None] = lambda _: None,
+    ) -> None:
+        self._trial = trial
+        self._console = console
+        self.answers = answers
+        self._keep = keep
+        self._lists: dict[str, Choices] = {}
+
+    def ask_all(self) -> None:
+        """Ask what was not answered yet, and once more what the whole tree objects to.
+
+        Raises: EOFError, KeyboardInterrupt; what was said until then is kept.
+        """
+        self._console.say(
+            "Enter alone leaves a question open, ? explains it, < goes back to the one before."
+        )
+        number = 0
+        while number < len(QUESTIONS):
+            question = QUESTIONS[number]
+            if question.key in self.answers or (not self._has_choices(question)):
+                number += 1
+                continue
+            try:
+                self._settle(question)
+            except _Back:
+                number = self._back_from(number)
+        self._mend()
+
+    def _back_from(self, number: int) -> int:
+        """Return the number of the question before, its answer taken back."""
+        while number > 0:
+            number -= 1
+            if self._has_choices(QUESTIONS[number]):
+                self.answers.pop(QUESTIONS[number].key, None)
+                return number
+        self._console.say("This is the first question.")
+        return 0
+
+    def _has_choices(self, question: Question) -> bool:
+        """Return whether there is anything to answer: a tree may have no headings yet."""
+        if question.form in _CHOSEN:
+            return bool(self._choices(question.form))
+        return True
+
+    def _choices(self, form: Form) -> Choices:
+        if form is Form.FASTENERS:
+            return choices_of(self._trial.tree, form, tuple(self.answers.get("families") or ()))
+        if form not in self._lists:
+            self._lists[form] = choices_of(self._trial.tree, form, ())
+        return self._lists[form]
+
+    def _settle(self, question: Question) -> None:
+        """Ask one question until its answer stands."""
+        while True:
+            self._console.say("")
+            self._console.say(question.asks, "strong")
+            given = self._take(question)
+            if given is None:
+                if question.needed:
+                    self._console.say("A note needs this one.", "error")
+                    continue
+                self.answers[question.key] = None
+            else:
+                self.answers[question.key] = given
+                if not self._stands(question, given):
+                    del self.answers[question.key]
+                    continue
+            self._keep(self.answers)
+            return
+
+    def _stands(self, question: Question, given: Any) -> bool:
+        """Show what is read in an answer and what the checks say of it; false at an error."""
+        for text in _texts(given):
+            for stated in self._trial.stated(text):
+                if stated.kind in (Kind.THREAD, Kind.TORQUE):
+                    self._console.say(f"  {stated.canonical}: {stated.verdict}", "quiet")
+        said = [
+            one
+            for one in self._trial.quick(self.said())
+            if one.key in (question.key, "") and one.severity is not Severity.ADVICE
+        ]
+        self._show(said)
+        return not any(one.severity is Severity.ERROR for one in said)
+
+    def said(self) -> Answers:
+        """Return the answers without what was left open."""
+        return {key: value for key, value in self.answers.items() if value is not None}
+
+    def _show(self, said: Sequence[Said]) -> None:
+        for one in said:
+            self._console.say(f"  {one.severity}: {one.message}", str(one.severity))
+            if one.hint:
+                self._console.say(f"      hint: {one.hint}")
+
+    def _mend(self) -> None:
+        """Hold the note to the whole tree, and ask again for what is objected to."""
+        while True:
+            wrong = [
+                one for one in self._trial.whole(self.said()) if one.severity is Severity.ERROR
+            ]
+            if not wrong:
+                return
+            self._console.say("")
+            self._console.say("So the note would not stand:", "strong")
+            self._show(wrong)
+            for key in dict.fromkeys(one.key or "steps" for one in wrong):
+                self.answers.pop(key, None)
+                try:
+                    self._settle(question_of(key))
+                except _Back:
+                    continue
+
+    # --- how each kind of answer is taken
+
+    def _take(self, question: Question) -> Any:
+        match question.form:
+            case Form.LINE:
+                return self._line(question)
+            case Form.LINES:
+                return self._lines(question)
+            case Form.TEXT:
+                return self._text(question)
+            case Form.CAUSES:
+                return self._causes(question)
+            case Form.MOMENTS:
+                return self._until_read(question, _moments)
+            case Form.FASTENERS:
+                return self._until_read(question, self._fasteners)
+            case Form.HAZARDS:
+                return self._hazards(question)
+            case _:
+                return self._until_read(question, self._choices(question.form).read)
+
+    def _line(self, question: Question, prompt: str = "> ") -> str | None:
+        """Return one line, None for an empty one.
+
+        Raises: _Back where the question before is wanted.
+        """
+        while True:
+            line = self._console.ask(prompt).strip()
+            if line == "?":
+                self._console.say(f"  {question.explains}")
+            elif line == "<":
+                raise _Back
+            else:
+                return line or None
+
+    def _lines(self, question: Question) -> list[str] | str | None:
+        lines: list[str] = []
+        while line := self._line(question):
+            if question.none and not lines and line.lower() == "none":
+                return "none"
+            lines.append(line)
+        return lines or None
+
+    def _text(self, question: Question) -> str | None:
+        first = self._line(question)
+        if first is None:
+            return None
+        lines: list[str] = []
+        line = first
+        while line.strip() != ".":
+            lines.append(line)
+            line = self._console.ask("> ")
+        return "\n".join(lines).strip() or None
+
+    def _causes(self, question: Question) -> list[dict[str, str]] | None:
+        causes: list[dict[str, str]] = []
+        while cause := self._line(question, "  cause (Enter ends) > "):
+            tell = self._line(question, "  what tells it apart > ")
+            fix = self._line(question, "  what mends it > ")
+            row = {"cause": cause, "tell": tell or "not written yet"}
+            causes.append(row | ({"fix": fix} if fix else {}))
+        return causes or None
+
+    def _until_read(self, question: Question, read: Callable[[str], Any]) -> Any:
+        """Return what a line is read as; it is asked for again while it cannot be read."""
+        if question.form is not Form.MOMENTS:
+            for row in self._choices(question.form).shown():
+                self._console.say(f"  {row}", "quiet")
+        while True:
+            line = self._line(question)
+            if line is None:
+                return None
+            if question.none and line.lower() == "none":
+                return "none" if question.key == "spares" else []
+            try:
+                return read(line)
+            except Refused as refused:
+                self._console.say(f"  {refused}", "error")
+
+    def _fasteners(self, line: str) -> list[Any]:
+        """Return rows of registers; a thread makes a fastener of the note's own."""
+        found: list[Any] = []
+        for one in _parts_of(line):
+            stated = [two for two in self._trial.stated(one) if two.kind is Kind.THREAD]
+            if stated and stated[0].as_written == one:
+                found.append(self._own_fastener(one))
+            else:
+                found += self._choices(Form.FASTENERS).read(one)
+        return found
+
+    def _own_fastener(self, thread: str) -> dict[str, str]:
+        """Ask for what a register's row would say of a screw that no register has."""
+        row = {"where": "", "thread": thread, "basis": "", "source": ""}
+        asks = {
+            "where": f"  {thread}: which screw is it, and where does it sit > ",
+            "basis": f"  what does it rest on: {', '.join(_BASIS)} > ",
+            "source": "  measured with what, on how many machines; or which book > ",
+        }
+        for key, prompt in asks.items():
+            while not row[key]:
+                said = self._console.ask(prompt).strip()
+                row[key] = said if key != "basis" or said in _BASIS else ""
+        return row
+
+    def _hazards(self, question: Question) -> list[str] | None:
+        """Offer the cautions that the words call for, then ask for more."""
+        carried: list[str] = []
+        offered: set[tuple[str, ...]] = set()
+        while calls := [
+            call
+            for call in self._trial.cautions({**self.said(), "hazards": carried})
+            if call.hazards not in offered
+        ]:
+            call = calls[0]
+            offered.add(call.hazards)
+            name = self._offered(call.word, call.hazards)
+            if name:
+                carried.append(name)
+        more = self._until_read(question, self._choices(Form.HAZARDS).read)
+        return [*dict.fromkeys([*carried, *(more or ())])] or None
+
+    def _offered(self, word: str, hazards: Sequence[str]) -> str | None:
+        """Return the caution that is taken of those that a word calls for."""
+        for name in hazards:
+            hazard = self._trial.tree.hazards[name]
+            self._console.say(f"  `{word}` calls for {name} ({hazard.signal}): {hazard.hazard}")
+        if not hazards:
+            self._console.say(f"  `{word}` calls for a caution about the mains; none is declared.")
+            return None
+        others = ", or another of them" if len(hazards) > 1 else ""
+        while True:
+            said = self._console.ask(f"  carry {hazards[0]}? [yes/no{others}] > ").strip().lower()
+            if said in ("", "y", "yes"):
+                return hazards[0]
+            if said in ("n", "no"):
+                return None
+            if said in hazards:
+                return said
+
+
+def _moments(line: str) -> list[dict[str, str]]:
+    """Return recordings and times. Raises: Refused."""
+    found = []
+    for one in _parts_of(line):
+        name, sign, at = one.partition("@")
+        if not name.strip():
+            raise Refused(f"{one} names no recording; write it as winder-evening@12:40")
+        found.append({"recording": name.strip()} | ({"at": at.strip()} if sign else {}))
+    return found
+
+
+def _parts_of(line: str) -> list[str]:
+    return [one.strip() for one in line.split(",") if one.strip()]
+
+
+def _texts(given: Any) -> list[str]:
+    """Return every text in an answer."""
+    match given:
+        case str():
+            return [given]
+        case dict():
+            return [text for value in given.values() for text in _texts(value)]
+        case list():
+            return [text for value in given for text in _texts(value)]
+    return []
