@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from kbgen.checks import Checked, check
@@ -54,20 +55,24 @@ class SiteFiles:
     """The files of a checked tree's site, each made when it is asked for."""
 
     def __init__(self, root: Path, checked: Checked) -> None:
-        self._made: dict[str, bytes] = {}
-        self._files = _files(root, checked)
+        from kbgen.pages import Press
+
+        self._checked = checked
+        self._press = Press(checked, root / "templates")
 
     def file(self, path: str) -> bytes | None:
         """Return one file, None where the site has none of that path.
 
         Raises: whatever stands in the way of making it.
         """
-        while path not in self._made:
-            made = next(self._files, None)
-            if made is None:
-                return None
-            self._made[made[0]] = made[1]
-        return self._made[path]
+        made = self._press.file(path)
+        return self._searched.get(path) if made is None else made
+
+    @cached_property
+    def _searched(self) -> dict[str, bytes]:
+        from kbgen.search import page_files
+
+        return dict(page_files(self._checked))
 
 
 def build(

@@ -6,6 +6,6 @@ photographs.
 """
 
 from kbgen.pages.environment import packaged_templates
-from kbgen.pages.site import render_site
+from kbgen.pages.site import Press, render_site
 
-__all__ = ["packaged_templates", "render_site"]
+__all__ = ["Press", "packaged_templates", "render_site"]

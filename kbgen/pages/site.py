@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property, partial
 from pathlib import Path
 
 from kbgen.checks import Checked
+from kbgen.content import Note
 from kbgen.content.models import Standing
-from kbgen.links import Forward, forwards, kept_anchors
+from kbgen.links import (
+    Forward,
+    Reference,
+    Scheme,
+    address_of,
+    forwards,
+    kept_anchors,
+    printed_form,
+)
 from kbgen.pages.cards import bench_card, pitch_card
 from kbgen.pages.environment import Templates
 from kbgen.pages.families import family_page
@@ -35,7 +45,7 @@ from kbgen.pages.structured import Publisher, data_of
 from kbgen.pages.threads import thread_page
 from kbgen.pages.views import LinkView, Page
 
-__all__ = ["render_site"]
+__all__ = ["Press", "render_site"]
 
 NAVIGATION = (
     LinkView("What it does wrong", "symptoms.html"),
@@ -85,33 +95,82 @@ class Shown:
         return f"{language.lower()}_{territory.upper()}" if territory else language.lower()
 
 
+class Press:
+    """A site ready to be made: the whole of it, or any file of it.
+
+    Shape: ``templates`` is the tree's own folder of templates, which need not exist;
+    paths are relative to the site with forward slashes.
+    """
+
+    def __init__(self, checked: Checked, templates: Path | None = None) -> None:
+        self._shelf = Shelf(checked)
+        self._photos = Photos(checked.tree.root)
+        self._shown = _shown(checked)
+        shared = {"workshop": self._shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
+        shared["printers_bar"] = printers_bar()
+        self._laid = Templates(templates, shared)
+        self._publisher = Publisher(self._shown.name, self._shown.base, self._shown.licence)
+        self._kept = kept_anchors(checked.ledger)
+        self._makers = tuple(_makers(self._shelf, self._photos, self._shown.base))
+
+    def files(self) -> Iterator[tuple[str, bytes]]:
+        """Yield path and bytes of every file but those of the search, each once."""
+        written: dict[str, Page] = {}
+        for _, make in self._makers:
+            for page in make():
+                written[page.path] = replace(page, body=None)  # machines are told no views
+                yield page.path, self._render(page)
+        for old, page in self._forwards.items():
+            yield old, self._laid.render(page)
+        yield LOST.path, self._laid.render(LOST)
+        yield from _for_machines(self._shelf, self._shown, written)
+        yield from self._photos.files()
+        for name in STATIC:
+            yield name, self._laid.file(name)
+
+    def file(self, path: str) -> bytes | None:
+        """Return one of the files that ``files`` yields, None where there is none such.
+
+        A photograph is there once a page that shows it was made.
+        """
+        if path in self._maker_of:
+            return next(self._render(page) for page in self._maker_of[path]() if page.path == path)
+        if path in self._forwards:
+            return self._laid.render(self._forwards[path])
+        if path == LOST.path:
+            return self._laid.render(LOST)
+        if path in STATIC:
+            return self._laid.file(path)
+        if path.startswith("photos/"):
+            return dict(self._photos.files()).get(path)
+        return self._told.get(path) if path.endswith((".xml", ".txt")) else None
+
+    def _render(self, page: Page) -> bytes:
+        data = data_of(page, self._publisher)
+        return self._laid.render(page, self._kept.get(page.path, ()), data)
+
+    @cached_property
+    def _maker_of(self) -> dict[str, Callable[[], Sequence[Page]]]:
+        return {path: make for paths, make in self._makers for path in paths}
+
+    @cached_property
+    def _forwards(self) -> dict[str, Page]:
+        moved = forwards(self._shelf.checked.ledger)
+        return {one.old: forward_page(one) for one in moved if one.old not in self._maker_of}
+
+    @cached_property
+    def _told(self) -> dict[str, bytes]:
+        pages = {page.path: page for _, make in self._makers for page in make()}
+        return dict(_for_machines(self._shelf, self._shown, pages))
+
+
 def render_site(checked: Checked, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
     """Yield the path and the bytes of every page and static file but those of the search.
 
     Shape: ``templates`` is the tree's own folder of templates, which need not exist;
     paths are relative to the site with forward slashes, each yielded once.
     """
-    shelf = Shelf(checked)
-    photos = Photos(checked.tree.root)
-    shown = _shown(checked)
-    shared = {"workshop": shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
-    shared["printers_bar"] = printers_bar()
-    laid = Templates(templates, shared)
-    publisher = Publisher(shown.name, shown.base, shown.licence)
-    kept = kept_anchors(checked.ledger)
-    written: dict[str, Page] = {}
-    for page in _pages(shelf, photos, shown.base):
-        written[page.path] = replace(page, body=None)  # what machines are told needs no views
-        data = data_of(page, publisher)
-        yield page.path, laid.render(page, kept.get(page.path, ()), data)
-    for forward in forwards(checked.ledger):
-        if forward.old not in written:
-            yield forward.old, laid.render(forward_page(forward))
-    yield LOST.path, laid.render(LOST)
-    yield from _for_machines(shelf, shown, written)
-    yield from photos.files()
-    for name in STATIC:
-        yield name, laid.file(name)
+    yield from Press(checked, templates).files()
 
 
 def _for_machines(
@@ -151,29 +210,53 @@ def _shown(checked: Checked) -> Shown:
     )
 
 
-def _pages(shelf: Shelf, photos: Photos, base: str) -> Iterator[Page]:
-    yield home_page(shelf)
-    for front in (
-        symptoms_page, families_page, screws_page, parts_page, recordings_page, notes_page,
-        corrections_page, about_page,
-    ):  # fmt: skip
-        yield front(shelf)
-    yield find_page()
+_Maker = tuple[tuple[str, ...], Callable[[], Sequence[Page]]]
+"""The addresses of pages that are made together, and what makes them."""
+
+
+def _makers(shelf: Shelf, photos: Photos, base: str) -> Iterator[_Maker]:
+    """Yield every page of the site in one order, none of them made yet."""
+
+    def one(path: str, make: Callable[..., Page], *given: object) -> _Maker:
+        return (path,), lambda: (make(*given),)
+
+    for path, front in _FRONT:
+        yield one(path, front, shelf)
+    yield one("find.html", find_page)
     for note in shelf.notes.values():
-        page = note_page(shelf, note, photos)
-        yield page
-        yield bench_card(page, base)
+        path = address_of(Reference(Scheme.NOTE, str(note.number)))
+        yield (path, printed_form(path)), partial(_with_card, shelf, note, photos, base)
     for note in shelf.tree.notes.values():
         if note.front.standing is Standing.WITHDRAWN:
-            yield withdrawn_page(shelf, note)
-    for heading in shelf.tree.headings.values():
-        yield symptom_page(shelf, heading)
-    for family in shelf.tree.families.values():
-        yield family_page(shelf, family)
-        yield pitch_card(shelf, family, base)
+            path = address_of(Reference(Scheme.NOTE, str(note.number)))
+            yield one(path, withdrawn_page, shelf, note)
+    for name, heading in shelf.tree.headings.items():
+        yield one(address_of(Reference(Scheme.SYMPTOM, name)), symptom_page, shelf, heading)
+    for name, family in shelf.tree.families.items():
+        path = address_of(Reference(Scheme.FAMILY, name))
+        yield one(path, family_page, shelf, family)
+        yield one(printed_form(path), pitch_card, shelf, family, base)
     for reference, thread in shelf.checked.graph.threads.items():
-        yield thread_page(shelf, reference, thread)
-    for part in shelf.tree.parts.values():
-        yield part_page(shelf, part)
-    for recording in shelf.tree.recordings.values():
-        yield recording_page(shelf, recording)
+        yield one(address_of(reference), thread_page, shelf, reference, thread)
+    for name, part in shelf.tree.parts.items():
+        yield one(address_of(Reference(Scheme.PART, name)), part_page, shelf, part)
+    for name, recording in shelf.tree.recordings.items():
+        yield one(address_of(Reference(Scheme.RECORDING, name)), recording_page, shelf, recording)
+
+
+def _with_card(shelf: Shelf, note: Note, photos: Photos, base: str) -> tuple[Page, Page]:
+    page = note_page(shelf, note, photos)
+    return page, bench_card(page, base)
+
+
+_FRONT: tuple[tuple[str, Callable[[Shelf], Page]], ...] = (
+    ("index.html", home_page),
+    ("symptoms.html", symptoms_page),
+    ("families.html", families_page),
+    ("screws.html", screws_page),
+    ("parts.html", parts_page),
+    ("recordings.html", recordings_page),
+    ("notes.html", notes_page),
+    ("corrections.html", corrections_page),
+    ("about.html", about_page),
+)
