@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from kbgen.checks.rule import Material
 from kbgen.content import FamilyFile
 from kbgen.findings import Finding, finding
 
-__all__ = ["photo_missing", "successor_in_circle", "variant_unknown"]
+__all__ = ["photo_missing", "photo_words_empty", "successor_in_circle", "variant_unknown"]
+
+_SAY_NOTHING = frozenset(
+    ["foto", "graphic", "image", "img", "illustration", "photo", "photograph", "picture"]
+)
+_FORERUNNERS = re.compile(r"^(?:an? |the )?(?:image|photo(?:graph)?|picture)(?: of| \d+)?$")
 
 
 def photo_missing(material: Material) -> Iterator[Finding]:
@@ -28,6 +34,26 @@ def photo_missing(material: Material) -> Iterator[Finding]:
                 place.column,
                 f"there is no picture content/photos/{photo.file}",
                 f"the file is called {twin}" if twin else "put the picture there, or leave it out",
+            )
+
+
+def photo_words_empty(material: Material) -> Iterator[Finding]:
+    """Report words for a picture that name it as a picture, or repeat the name of its file."""
+    for note in material.tree.notes.values():
+        for number, photo in enumerate(note.front.photos):
+            words = " ".join(photo.alt.casefold().strip(" .!").split())
+            stem = photo.file.casefold().rpartition(".")[0]
+            named = (photo.file.casefold(), stem, stem.replace("-", " "))
+            if words not in (*_SAY_NOTHING, *named) and not _FORERUNNERS.match(words):
+                continue
+            place = note.source.place("photos", number, "alt")
+            yield finding(
+                "photo-words-say-nothing",
+                note.source.path,
+                place.line,
+                place.column,
+                f"{photo.alt!r} does not say what {photo.file} shows",
+                "say what one has to see in it, as to somebody on the telephone",
             )
 
 

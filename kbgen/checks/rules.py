@@ -11,7 +11,12 @@ from kbgen.checks.hazards import (
     mains_work,
 )
 from kbgen.checks.lots import lots_overlap
-from kbgen.checks.named import photo_missing, successor_in_circle, variant_unknown
+from kbgen.checks.named import (
+    photo_missing,
+    photo_words_empty,
+    successor_in_circle,
+    variant_unknown,
+)
 from kbgen.checks.parts import fit_said_twice, part_does_not_fit, part_harms
 from kbgen.checks.places import places_disagree
 from kbgen.checks.register import (
@@ -61,6 +66,7 @@ RULES: tuple[Rule, ...] = (
     Rule("part-harms", part_harms),
     Rule("fit-said-twice", fit_said_twice),
     Rule("photo-missing", photo_missing),
+    Rule("photo-words-say-nothing", photo_words_empty),
     Rule("successor-in-a-circle", successor_in_circle),
     Rule("variant-unknown", variant_unknown),
     Rule("lots-overlap", lots_overlap),

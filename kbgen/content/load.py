@@ -165,13 +165,15 @@ class _Loader:
                 )
             yield entry.name, stat.S_ISDIR(mode)
 
-    def bytes_of(self, path: str, limit: int) -> bytes | None:
+    def bytes_of(
+        self, path: str, limit: int, too_large: Callable[[str, int, int], Finding] = size_finding
+    ) -> bytes | None:
         """Return the bytes of a file; None, with its finding, where it cannot be read."""
         try:
             with (self.root / path).open("rb") as file:
                 size = os.fstat(file.fileno()).st_size
                 if size > limit:
-                    self.findings.append(size_finding(path, size, limit))
+                    self.findings.append(too_large(path, size, limit))
                     return None
                 return file.read(limit + 1)
         except OSError as error:
@@ -294,10 +296,15 @@ class _Loader:
                 )
 
     def _photo(self, path: str, name: str) -> None:
-        if name.lower().endswith(_PICTURES):
-            self.photos.append(name)
-        else:
+        if not name.lower().endswith(_PICTURES):
             self._unknown(path)
+            return
+        from kbgen.content import photos  # a tree may have none
+
+        self.photos.append(name)
+        data = self.bytes_of(path, photos.PHOTO_LIMIT, photos.size_finding)
+        if data is not None:
+            self.findings += photos.photo_findings(path, data)
 
     def _unknown(self, path: str, ending: str = "") -> None:
         hint = "take it out of content/, or move it where its kind belongs"

@@ -1,7 +1,8 @@
 """Photographs as they are published: turned upright, stripped, in two widths.
 
 The original stays untouched. What a camera wrote into the file (position, owner,
-serial number) does not leave the workshop: only the pixels are taken over.
+serial number) does not leave the workshop: only the pixels are taken over, in the
+colours of sRGB.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
-from PIL import Image, ImageOps
+from PIL import Image, ImageCms, ImageOps
 
 from kbgen.content.models import Photo
 from kbgen.pages.views import PhotoView
@@ -35,7 +36,7 @@ class Photos:
         (width, height, _), (small_width, _, _) = self._read(photo.file)
         view = PhotoView(
             large=f"photos/{photo.file}.{LARGE}.jpg",
-            small=f"photos/{photo.file}.{SMALL}.jpg",
+            small=f"photos/{photo.file}.{SMALL}.jpg" if small_width < width else "",
             width=width,
             height=height,
             small_width=small_width,
@@ -49,12 +50,36 @@ class Photos:
         for name, view in sorted(self._asked.items()):
             (_, _, large), (_, _, small) = self._read(name)
             yield view.large, large
-            yield view.small, small
+            if view.small:
+                yield view.small, small
 
     def _encoded(self, name: str) -> tuple[tuple[int, int, bytes], tuple[int, int, bytes]]:
         with Image.open(self._folder / name) as opened:
-            upright = ImageOps.exif_transpose(opened).convert("RGB")
-        return _narrowed(upright, LARGE), _narrowed(upright, SMALL)
+            plain = _plain(ImageOps.exif_transpose(opened))
+        return _narrowed(plain, LARGE), _narrowed(plain, SMALL)
+
+
+def _plain(picture: Image.Image) -> Image.Image:
+    """Return a picture in sRGB on white, without what was transparent in it."""
+    profile = picture.info.get("icc_profile")
+    if picture.mode.startswith("I"):  # sixteen bits, of which eight are shown
+        picture = picture.point(lambda value: value / 256).convert("L")
+    if picture.has_transparency_data:
+        shown = picture.convert("RGBA")
+        ground = Image.new("RGB", picture.size, "white")
+        ground.paste(shown, mask=shown.getchannel("A"))
+        return ground
+    if profile and picture.mode in ("RGB", "CMYK", "L"):
+        try:
+            own = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+            turned = ImageCms.profileToProfile(
+                picture, own, ImageCms.createProfile("sRGB"), outputMode="RGB"
+            )
+        except (ImageCms.PyCMSError, OSError):  # a profile of another colour space, or a damaged one
+            turned = None
+        if turned is not None:
+            return turned
+    return picture.convert("RGB")
 
 
 def _narrowed(picture: Image.Image, widest: int) -> tuple[int, int, bytes]:

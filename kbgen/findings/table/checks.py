@@ -196,6 +196,15 @@ CHECKS: tuple[Code, ...] = (
         "house rule: what a page shows",
     ),
     Code(
+        "photo-words-say-nothing",
+        Severity.WARNING,
+        "Who cannot see the picture gets its words instead, and has to learn from them what it "
+        "shows.",
+        "alt: Glazed tyre beside a new one",
+        "alt: photo",
+        "WCAG 2.2, success criterion 1.1.1, failure F30",
+    ),
+    Code(
         "successor-in-a-circle",
         Severity.ERROR,
         "A withdrawn note has to lead on to one that stands.",
