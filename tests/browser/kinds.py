@@ -1,23 +1,11 @@
-"""One page of every kind: the longest of each folder, which has most of what can go wrong."""
+"""One page of every kind: the longest of each, which has most of what can go wrong."""
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
-LISTS = (
-    "index.html",
-    "symptoms.html",
-    "families.html",
-    "screws.html",
-    "parts.html",
-    "recordings.html",
-    "corrections.html",
-    "notes.html",
-    "find.html",
-    "about.html",
-    "404.html",
-)
-FOLDERS = ("n", "m", "s", "t", "p", "r")
+_KIND = re.compile(r'<body class="k-([a-z]+)')
 
 
 def all_pages(site: Path) -> list[str]:
@@ -25,10 +13,18 @@ def all_pages(site: Path) -> list[str]:
     return sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
 
 
+def kind_of(site: Path, path: str) -> str:
+    """Return the kind of a page, by the class of its body."""
+    found = _KIND.search((site / path).read_text("utf-8"))
+    assert found, f"{path} does not say what kind of page it is"
+    return found[1]
+
+
 def one_of_each(site: Path) -> list[str]:
-    """Return the lists and the longest page of each folder."""
-    longest = [
-        max((site / folder).glob("*.html"), key=lambda path: (path.stat().st_size, path.name))
-        for folder in FOLDERS
-    ]
-    return [*LISTS, *(path.relative_to(site).as_posix() for path in longest)]
+    """Return the pages at the root, and the longest of each kind in the folders."""
+    longest: dict[str, str] = {}
+    pages = all_pages(site)
+    for path in sorted(pages, key=lambda path: ((site / path).stat().st_size, path)):
+        if "/" in path:
+            longest[kind_of(site, path)] = path
+    return [*(path for path in pages if "/" not in path), *sorted(longest.values())]
