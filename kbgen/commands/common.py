@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import datetime
 import json
 import os
 import sys
@@ -11,7 +12,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, TextIO
 
-__all__ = ["Command", "WrongUse", "add_json", "add_tree", "paint", "print_json", "tree_root"]
+__all__ = [
+    "Command",
+    "WrongUse",
+    "add_day",
+    "add_json",
+    "add_tree",
+    "day",
+    "paint",
+    "print_json",
+    "today",
+    "tree_root",
+]
 
 
 class WrongUse(Exception):
@@ -49,6 +61,26 @@ def add_tree(parser: argparse.ArgumentParser) -> None:
         metavar="DIR",
         help="the folder that holds content/workshop.yaml (else the nearest one upwards)",
     )
+
+
+def day(text: str) -> datetime.date:
+    """Return the day that is written YYYY-MM-DD; for argparse."""
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"a day is YYYY-MM-DD, not {text!r}") from None
+
+
+def add_day(parser: argparse.ArgumentParser, what: str) -> None:
+    """Add ``--day`` to a command that needs to know which day it is."""
+    parser.add_argument(
+        "--day", type=day, metavar="YYYY-MM-DD", help=f"the day {what} (else today)"
+    )
+
+
+def today(arguments: argparse.Namespace) -> datetime.date:
+    """Return the day that a command was given, else that of the clock."""
+    return arguments.day or datetime.date.today()
 
 
 def tree_root(arguments: argparse.Namespace) -> Path:

@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, Any
 from kbgen.commands.common import (
     Command,
     WrongUse,
+    add_day,
     add_json,
     add_tree,
     paint,
     print_json,
+    today,
     tree_root,
 )
 
@@ -40,17 +42,8 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--carry-on", action="store_true", help="take up the unfinished note of last time"
     )
-    parser.add_argument(
-        "--day", type=_day, metavar="YYYY-MM-DD", help="the day of the note (else today)"
-    )
+    add_day(parser, "of the note")
     add_json(parser)
-
-
-def _day(text: str) -> datetime.date:
-    try:
-        return datetime.date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"a day is YYYY-MM-DD, not {text!r}") from None
 
 
 class _Terminal:
@@ -75,7 +68,7 @@ def _run(arguments: argparse.Namespace) -> int:
     from kbgen.jot import Trial
 
     root = tree_root(arguments)
-    day = arguments.day or datetime.date.today()
+    day = today(arguments)
     loaded = load_tree(root)
     trial = Trial(loaded, day)
     begun = _from_recording(loaded, arguments.from_recording) if arguments.from_recording else {}
