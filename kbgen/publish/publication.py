@@ -10,9 +10,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from kbgen.disk import locked_file, locked_folder, replace_file
+from kbgen.disk import exchange, locked_file, locked_folder, replace_file, settle
 from kbgen.publish import journal
-from kbgen.publish.exchange import exchange, settle
 from kbgen.publish.folder import PublishError, site_folder
 from kbgen.publish.staging import Staging
 

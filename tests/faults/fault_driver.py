@@ -87,9 +87,9 @@ def publish(root: Path, version: str) -> int:
 
 def renames(root: Path, version: str) -> int:
     """Publish with two renames in turn."""
-    from kbgen.publish import exchange
+    from kbgen.disk import swap
 
-    exchange._swap_call = lambda: None
+    swap._swap_call = lambda: None
     return publish(root, version)
 
 

@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from kbgen.publish import FolderRefused, PublishError, exchange, publishing
+from kbgen.disk import swap
+from kbgen.publish import FolderRefused, PublishError, publishing
 from kbgen.publish.folder import MARK, format_mark, parse_mark
 
 LEDGER = b"# head\nindex.html\tindex.html\n"
@@ -230,7 +231,7 @@ def test_an_error_of_the_pages_leaves_the_site(tree: Path, error: Exception) -> 
 
 def without_a_call(monkeypatch: pytest.MonkeyPatch) -> None:
     """Make the system one that has no call to exchange two folders."""
-    monkeypatch.setattr(exchange, "_swap_call", lambda: None)
+    monkeypatch.setattr(swap, "_swap_call", lambda: None)
 
 
 def test_two_renames_do_where_there_is_no_call(tree: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -271,7 +272,7 @@ def test_a_call_that_this_disk_does_not_know_is_done_without(
         return -1
 
     publish(tree, OLD)
-    monkeypatch.setattr(exchange, "_swap_call", lambda: unknown)
+    monkeypatch.setattr(swap, "_swap_call", lambda: unknown)
     publish(tree, NEW)
     assert whole(tree / "site") == {".gitignore": b"*\n", **NEW}
 

@@ -14,7 +14,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from kbgen.disk import sync_folder
+from kbgen.disk.files import sync_folder
 
 __all__ = ["exchange", "settle"]
 
