@@ -8,6 +8,7 @@ from kbgen.commands import (
     inspect,
     jot,
     proof,
+    reply,
     scan,
     schema,
     thread,
@@ -28,5 +29,6 @@ COMMANDS: tuple[Command, ...] = (
     identify.COMMAND,
     proof.COMMAND,
     jot.COMMAND,
+    reply.COMMAND,
     schema.COMMAND,
 )

@@ -7,12 +7,24 @@ but questions, notes that are begun, and papers that it is told to write.
 from __future__ import annotations
 
 from kbgen.desk.matching import Asked, Candidate, Confidence, Match, Matcher, Reason
+from kbgen.desk.matching_shape import candidate_lines, candidate_shape, match_shape
+from kbgen.desk.reply import CannotReply, Replies, Reply
+from kbgen.desk.reply_letter import render_reply
+from kbgen.desk.reply_shape import reply_shape
 
 __all__ = [
     "Asked",
     "Candidate",
+    "CannotReply",
     "Confidence",
     "Match",
     "Matcher",
     "Reason",
+    "Replies",
+    "Reply",
+    "candidate_lines",
+    "candidate_shape",
+    "match_shape",
+    "render_reply",
+    "reply_shape",
 ]

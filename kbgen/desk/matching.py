@@ -19,6 +19,7 @@ from math import sqrt
 
 from kbgen.checks import Checked, Claim, Registers
 from kbgen.content import Note, Question, Tree
+from kbgen.content.models import Recording
 from kbgen.desk.matching_words import (
     complaint_terms,
     families_named,
@@ -29,7 +30,15 @@ from kbgen.links import clock, seconds
 from kbgen.search import Bench, Result, Results, analyse, open_bench
 from kbgen.units import Kind
 
-__all__ = ["Asked", "Candidate", "Confidence", "Match", "Matcher", "Reason"]
+__all__ = [
+    "Asked",
+    "Candidate",
+    "Confidence",
+    "Match",
+    "Matcher",
+    "Reason",
+    "note_shown_at",
+]
 
 POOL = 20  # notes that are looked at closely
 SHOWN = 5
@@ -175,9 +184,7 @@ class Matcher:
         recording = self._tree.recordings.get(asked.recording or "")
         if recording is None or asked.at is None:
             return None
-        at = seconds(asked.at)
-        before = [one for one in recording.model.chapters if seconds(one.at) <= at]
-        return before[-1].note if before else None
+        return note_shown_at(recording.model, asked.at)
 
     def recording_shows(self, asked: Asked, note: Note) -> bool:
         """Return whether a note is shown anywhere in the recording a question is about."""
@@ -200,6 +207,12 @@ class Matcher:
         rows = [row for row in note.front.fasteners if isinstance(row, str)]
         held = (self.registers.figure(row, Kind.THREAD) for row in rows)
         return frozenset(figure.value.canonical for figure in held if figure)
+
+
+def note_shown_at(recording: Recording, at: str) -> int | None:
+    """Return the note that a recording shows at a moment, None where it shows none."""
+    before = [one for one in recording.chapters if seconds(one.at) <= seconds(at)]
+    return before[-1].note if before else None
 
 
 def _confidence(found: Sequence[_Weighed], place: int) -> Confidence | None:
