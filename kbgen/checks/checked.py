@@ -21,6 +21,7 @@ from kbgen.prose import (
     scan_fragment,
     scan_note,
     scan_part,
+    scan_question,
     scan_recording,
 )
 from kbgen.units import HouseThreads
@@ -88,6 +89,8 @@ def _scans(tree: Tree, house: HouseThreads) -> Iterator[Scan]:
         yield scan_part(part, house)
     for recording in tree.recordings.values():
         yield scan_recording(recording, house)
+    for question in tree.questions.values():
+        yield scan_question(question, house)
     for fragment in tree.fragments:
         yield scan_fragment(fragment, house)
     lists = (

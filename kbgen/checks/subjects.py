@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from kbgen.checks.names import Names
 from kbgen.checks.rule import Material, Row
+from kbgen.content import answering_note
 from kbgen.prose import Statement
 from kbgen.units import Kind
 
@@ -67,12 +68,17 @@ def _sentence(statement: Statement) -> Sentence:
 def _families_by_path(material: Material) -> Mapping[str, tuple[str, ...]]:
     """Return the families that each file is about.
 
-    A recording is about a family where all the notes that its chapters name are about
+    A question is about those it names, else about those of the note that answers it. A
+    recording is about a family where all the notes that its chapters name are about
     that one alone: what is said may belong to any of its chapters.
     """
     tree = material.tree
     found = {note.source.path: note.front.families for note in tree.notes.values()}
     found |= {family.source.path: (family.id,) for family in tree.families.values()}
+    for question in tree.questions.values():
+        note = tree.notes.get(answering_note(tree, question) or 0)
+        of_note = note.front.families if note else ()
+        found[question.source.path] = question.front.families or of_note
     for recording in tree.recordings.values():
         families = {
             family

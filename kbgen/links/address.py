@@ -29,6 +29,7 @@ FIXED_PAGES = (
     "index.html",
     "notes.html",
     "parts.html",
+    "questions.html",
     "recordings.html",
     "screws.html",
     "symptoms.html",
@@ -48,11 +49,13 @@ def address_of(reference: Reference) -> str:
     """Return the address of what a reference names, whether it exists or not.
 
     Shape: ``n/0017.html``, ``m/halverin-h.html#needle-clamp``, ``t/sm11_64-40.html``,
-    ``r/winder-evening.html#t-12-40``, ``s/skips-stitches.html``.
+    ``r/winder-evening.html#t-12-40``, ``s/skips-stitches.html``, ``q/0012.html``.
     """
     match reference.scheme:
         case Scheme.NOTE:
             return f"n/{int(reference.target):04}.html"
+        case Scheme.QUESTION:
+            return f"q/{int(reference.target):04}.html"
         case Scheme.PAGE:
             return f"{reference.target}.html"
         case Scheme.THREAD:

@@ -23,6 +23,9 @@ class Relation(StrEnum):
     CHAPTER = "chapter"
     FIT = "fit"
     SUCCESSOR = "successor"
+    ANSWER = "answer"
+    REPEATED = "repeated"
+    ABOUT = "about"
     THREAD = "thread"
 
 
@@ -30,7 +33,7 @@ class Relation(StrEnum):
 class Edge:
     """A link with its place.
 
-    Shape: ``origin`` is the note, family, register row, part, recording or chapter
+    Shape: ``origin`` is the note, family, register row, part, recording, chapter or question
     that leads to ``target``; ``path``, ``line`` and ``column`` (1-based) are where the
     target is named. Sorted by place.
     """

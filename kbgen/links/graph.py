@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Protocol
 
-from kbgen.content import Tree
+from kbgen.content import Tree, question_pages
 from kbgen.content.models import Standing
 from kbgen.findings import Finding
 from kbgen.links.address import address_of, plain_thread
@@ -121,7 +121,9 @@ def link_graph(tree: Tree, statements: Iterable[Stating]) -> Graph:
     loose, loose_wrong = fragment_edges(tree)
     wrong += [*loose_wrong, *dead_links(tree, house, sorted(loose))[1]]
     stated = _stated_threads(tree, statements)
-    edges = tuple(sorted({edge for edge in (*alive, *stated) if _published(tree, edge)}))
+    homes = _question_homes(tree)
+    shown = (_as_shown(edge, homes) for edge in (*alive, *stated))
+    edges = tuple(sorted({edge for edge in shown if edge and _published(tree, edge)}))
     findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, edges)]
     chapters = {
         name: tuple(sorted(seconds(chapter.at) for chapter in recording.model.chapters))
@@ -151,6 +153,28 @@ def _stated_threads(tree: Tree, statements: Iterable[Stating]) -> Iterator[Edge]
             Reference(Scheme.THREAD, str(plain_thread(thread))),
             Relation.THREAD,
         )
+
+
+def _question_homes(tree: Tree) -> Mapping[Reference, Reference]:
+    """Return the question on whose page each shown question stands."""
+    return {
+        Reference(Scheme.QUESTION, str(question.number)): Reference(Scheme.QUESTION, str(page))
+        for page, standing_here in question_pages(tree).items()
+        for question in standing_here
+    }
+
+
+def _as_shown(edge: Edge, homes: Mapping[Reference, Reference]) -> Edge | None:
+    """Return a link between the pages on which its ends stand; None where there is none."""
+    if Scheme.QUESTION not in (edge.origin.scheme, edge.target.scheme):
+        return edge
+    origin, target = (
+        homes.get(end) if end.scheme is Scheme.QUESTION else end
+        for end in (edge.origin, edge.target)
+    )
+    if origin is None or target is None or origin == target:
+        return None
+    return replace(edge, origin=origin, target=target)
 
 
 def _published(tree: Tree, edge: Edge) -> bool:

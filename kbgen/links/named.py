@@ -1,10 +1,10 @@
-"""What the front matter of notes, the parts and the chapters name by id."""
+"""What the front matter of notes and questions, the parts and the chapters name by id."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kbgen.content import Note, PartFile, RecordingFile, Source, Tree
+from kbgen.content import Note, PartFile, Question, RecordingFile, Source, Tree
 from kbgen.links.edge import Edge, Relation
 from kbgen.links.reference import Reference, Scheme, clock, seconds
 
@@ -19,6 +19,8 @@ def named_in(tree: Tree) -> Iterator[Edge]:
         yield from _by_part(part)
     for recording in tree.recordings.values():
         yield from _by_recording(recording)
+    for question in tree.questions.values():
+        yield from _by_question(tree, question)
 
 
 def _by_note(tree: Tree, note: Note) -> Iterator[Edge]:
@@ -71,6 +73,30 @@ def _by_recording(recording: RecordingFile) -> Iterator[Edge]:
             note = Reference(Scheme.NOTE, str(chapter.note))
             path = ("chapters", at, "note")
             yield _edge(recording.source, origin, note, Relation.CHAPTER, *path)
+
+
+def _by_question(tree: Tree, question: Question) -> Iterator[Edge]:
+    """Yield what a question is about, the one it repeats, and the note that answers it."""
+    origin = Reference(Scheme.QUESTION, str(question.number))
+    front, about = question.front, question.front.about
+
+    def edge(target: Reference, relation: Relation, *path: str | int) -> Edge:
+        return _edge(question.source, origin, target, relation, *path)
+
+    if about.recording is not None:
+        timed = about.at is not None and tree.holds("recording", about.recording)
+        moment = _moment(about.recording, about.at if timed else None)
+        yield edge(moment, Relation.ABOUT, "about", "at" if timed else "recording")
+    if about.note is not None:
+        yield edge(Reference(Scheme.NOTE, str(about.note)), Relation.ABOUT, "about", "note")
+    for at, name in enumerate(front.families):
+        yield edge(Reference(Scheme.FAMILY, name), Relation.FAMILY, "families", at)
+    if front.answered_by is not None:
+        note = Reference(Scheme.NOTE, str(front.answered_by))
+        yield edge(note, Relation.ANSWER, "answered_by")
+    if front.same_as is not None:
+        earlier = Reference(Scheme.QUESTION, str(front.same_as))
+        yield edge(earlier, Relation.REPEATED, "same_as")
 
 
 def _moment(recording: str, at: str | None) -> Reference:

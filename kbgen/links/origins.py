@@ -20,6 +20,8 @@ def sources(tree: Tree) -> Iterator[tuple[Reference, Source]]:
         yield Reference(Scheme.PART, name), part.source
     for name, recording in tree.recordings.items():
         yield Reference(Scheme.RECORDING, name), recording.source
+    for number, question in tree.questions.items():
+        yield Reference(Scheme.QUESTION, str(number)), question.source
     for page, file in (
         ("about", tree.workshop_file),
         ("about", tree.hazards_file),

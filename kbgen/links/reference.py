@@ -29,18 +29,24 @@ class Scheme(StrEnum):
     THREAD = "thread"
     RECORDING = "recording"
     SYMPTOM = "symptom"
+    QUESTION = "question"
     PAGE = "page"
 
 
-LINK_SCHEMES = tuple(str(scheme) for scheme in Scheme if scheme is not Scheme.PAGE)
-"""What a link may begin with; a page of the site's own is only ever where a link starts."""
+LINK_SCHEMES = tuple(
+    str(scheme) for scheme in Scheme if scheme not in (Scheme.PAGE, Scheme.QUESTION)
+)
+"""What a link may begin with; the rest is only ever named by the keys of a front matter.
+
+A question may be taken back by who asked it: prose links to the note that answers it.
+"""
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Reference:
     """One thing that is named.
 
-    Shape: ``target`` is a note's number without leading zeros, an id, a family's id
+    Shape: ``target`` is a note's or question's number without leading zeros, an id, a family's id
     (for a fastener) or a thread's canonical designation; ``detail`` is the register
     row's id of a fastener or the moment of a recording (``12:40``, ``1:02:40``),
     empty elsewhere.

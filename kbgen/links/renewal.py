@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from kbgen.content import Tree
+from kbgen.content import Tree, answering_note, question_pages
 from kbgen.content.models import Standing
 from kbgen.findings import Finding, finding
 from kbgen.links.address import (
@@ -49,9 +49,9 @@ def _may_stand(tree: Tree, ledger: Ledger, found: Finding) -> bool:
     broken = {
         address_of(Reference(Scheme(kind), name))
         for kind, _, name in (thing.partition(":") for thing in sorted(tree.broken))
-        if kind in ("note", "family", "part", "recording")
+        if kind in ("note", "family", "part", "recording", "question")
     }
-    return page in broken or page.startswith(("t/", "s/"))
+    return page in broken or page.startswith(("t/", "s/", "q/"))
 
 
 def published_addresses(tree: Tree, graph: Graph) -> frozenset[str]:
@@ -71,6 +71,8 @@ def published_addresses(tree: Tree, graph: Graph) -> frozenset[str]:
     for name, recording in tree.recordings.items():
         page = address_of(Reference(Scheme.RECORDING, name))
         found += [page, *(f"{page}#{moment_anchor(row.at)}" for row in recording.model.chapters)]
+    asked = question_pages(tree)
+    found += [address_of(Reference(Scheme.QUESTION, str(number))) for number in asked]
     return frozenset(found)
 
 
@@ -78,7 +80,8 @@ def successors(tree: Tree) -> dict[str, str]:
     """Return where old addresses lead by what the content says itself.
 
     A withdrawn note leads to its successor; a thread that a correction withdrew leads
-    to the register row that the correction stands in.
+    to the register row that the correction stands in; a question that has no page any
+    more leads to the page of the one it repeats, else to the note that answers it.
     """
     found: dict[str, str] = {}
     for name, family in tree.families.items():
@@ -88,6 +91,15 @@ def successors(tree: Tree) -> dict[str, str]:
                 page = _page_of_thread(correction.was)
                 if page:
                     found.setdefault(page, place)
+    for question in tree.questions.values():
+        answer = answering_note(tree, question)
+        if answer is not None:
+            page = address_of(Reference(Scheme.QUESTION, str(question.number)))
+            found[page] = address_of(Reference(Scheme.NOTE, str(answer)))
+    for number, asked in question_pages(tree).items():
+        home = address_of(Reference(Scheme.QUESTION, str(number)))
+        for again in asked[1:]:
+            found[address_of(Reference(Scheme.QUESTION, str(again.number)))] = home
     for number, note in tree.notes.items():
         if note.front.standing is Standing.WITHDRAWN and note.front.successor is not None:
             successor = Reference(Scheme.NOTE, str(note.front.successor))
@@ -185,6 +197,11 @@ def _lost(entry: Entry, trail: _Trail) -> Finding:
     hint = f"did you mean {example}?" if example else did_you_mean(entry.address, fresh, "")
     if entry.address.startswith("n/"):
         way = "withdraw the note with a successor (standing: withdrawn) instead of removing it, or "
+    elif entry.address.startswith("q/"):
+        way = (
+            "set page: kept back instead of removing the question: its address then leads to the "
+            "note that answered it; or "
+        )
     else:
         way = ""
     return finding(

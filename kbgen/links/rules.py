@@ -29,6 +29,7 @@ _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.-]*):")
 _OUTSIDE = ("http", "https", "mailto")
 _MAILBOX = re.compile(r"mailto:[^@\s]+@[^@\s]+$")
 _SHOWN = 60  # letters of a target that a message shows
+_OUR_WORDS = ("answer",)  # of a question: whatever else stands in it, an asker wrote
 _OURS = ", ".join(f"{name}:" for name in LINK_SCHEMES)
 
 
@@ -78,7 +79,8 @@ def _written(tree: Tree) -> Iterator[tuple[Reference, WrittenLink, str]]:
         origin = Reference(Scheme.NOTE, str(note.number))
         yield from ((origin, link, note.source.path) for link in links_in_body(note))
     for origin, source in sources(tree):
-        yield from ((origin, link, source.path) for link in links_in_fields(source))
+        only = _OUR_WORDS if origin.scheme is Scheme.QUESTION else ()
+        yield from ((origin, link, source.path) for link in links_in_fields(source, only))
 
 
 def _picture(link: WrittenLink, path: str) -> Finding:

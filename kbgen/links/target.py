@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from kbgen.content import Tree
+from kbgen.content import Tree, is_shown
 from kbgen.content.models import Standing
 from kbgen.links.reference import Reference, Scheme, clock, seconds
 from kbgen.units import HouseThreads, Verdict, judge, parse_thread
@@ -48,6 +48,8 @@ def dead(tree: Tree, house: HouseThreads, reference: Reference) -> Dead | None:
             return _symptom(tree, reference)
         case Scheme.THREAD:
             return _thread(house, reference)
+        case Scheme.QUESTION:
+            return _question(tree, reference)
         case Scheme.PAGE:
             return None
 
@@ -60,6 +62,17 @@ def _note(tree: Tree, reference: Reference) -> Dead | None:
     return Dead(
         f"there is no note {number} in content/notes",
         f"the notes run to {last}; look for the number at the head of the file's name",
+    )
+
+
+def _question(tree: Tree, reference: Reference) -> Dead | None:
+    number = int(reference.target)
+    if tree.holds("question", number):
+        return None
+    return Dead(
+        f"there is no question {number} in content/questions",
+        f"the questions run to {max(tree.questions, default=0)}; look for the number after the Q "
+        "of the file's name",
     )
 
 
@@ -122,7 +135,13 @@ def _thread(house: HouseThreads, reference: Reference) -> Dead | None:
 
 
 def standing_of(tree: Tree, reference: Reference) -> Standing | None:
-    """Return where a note stands that a reference names; None for anything else."""
+    """Return where a note stands that a reference names; None for anything that has no standing.
+
+    A question that is not shown stands as a draft does: no reader sees what it leads to.
+    """
+    if reference.scheme is Scheme.QUESTION:
+        question = tree.questions.get(int(reference.target))
+        return Standing.PUBLISHED if question and is_shown(question) else Standing.DRAFT
     if reference.scheme is not Scheme.NOTE:
         return None
     note = tree.notes.get(int(reference.target))

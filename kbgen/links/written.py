@@ -7,7 +7,7 @@ is published; the parser keeps no columns, which are found again in the file.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -46,9 +46,14 @@ def links_in_body(note: Body) -> Iterator[WrittenLink]:
             yield from seek.links(token)
 
 
-def links_in_fields(source: Source) -> Iterator[WrittenLink]:
-    """Yield the links in every scalar of a file's YAML that looks as if it held one."""
+def links_in_fields(source: Source, only: Collection[str] = ()) -> Iterator[WrittenLink]:
+    """Yield the links in every scalar of a file's YAML that looks as if it held one.
+
+    Shape: ``only`` are the keys that are read, all where none is named.
+    """
     for path, mark in source.marks.items():
+        if only and (not path or path[0] not in only):
+            continue
         value = source.text[mark.start : mark.end] if mark.value is None else mark.value
         if "[" not in value and "<" not in value:
             continue

@@ -9,6 +9,7 @@ from markupsafe import Markup
 from kbgen.content import FamilyFile, Note
 from kbgen.content.models import Family
 from kbgen.links import Reference, Scheme, address_of, printed_form
+from kbgen.pages.asked import questions_about
 from kbgen.pages.fasteners import cabinet_of, mixups, registered
 from kbgen.pages.figures import month
 from kbgen.pages.leads import leads_to, number_of
@@ -54,6 +55,7 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
         pitches=printed_form(address_of(reference)),
         parts=_parts(shelf, family.id),
         notes=tuple(IndexRow(shelf.note_link(note), "", number_of(note)) for note in notes),
+        questions=questions_about(shelf, reference),
         remarks=shelf.blocks(model.remarks or ""),
     )
     return Page(

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from kbgen.content import Note
 from kbgen.content.models import Fastener, FitVerdict, Hazard, Obtained, PartUse, Signal
 from kbgen.links import Reference, Scheme, address_of, printed_form
+from kbgen.pages.asked import asked_often
 from kbgen.pages.drawings import Cabinet
 from kbgen.pages.fasteners import cabinet_of, label, mixups, registered
 from kbgen.pages.leads import leads_to
@@ -87,6 +88,7 @@ def note_page(shelf: Shelf, note: Note, photos: Photos) -> Page:
         shown=tuple(
             shelf.recording_link(moment.recording, moment.at) for moment in front.recordings
         ),
+        asked=asked_often(shelf, note),
         corrections=tuple(shelf.correction(line) for line in front.corrections),
         authors=front.authors,
         first_published=front.first_published,

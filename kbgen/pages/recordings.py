@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from kbgen.content import RecordingFile
 from kbgen.links import Reference, Scheme, address_of, clock, moment_anchor, seconds
+from kbgen.pages.asked import questions_about
 from kbgen.pages.leads import leads_to
 from kbgen.pages.scales import hour_scale
 from kbgen.pages.shelf import Shelf
@@ -32,6 +33,7 @@ def recording_page(shelf: Shelf, recording: RecordingFile) -> Page:
         summary=shelf.prose(model.summary or ""),
         scale=hour_scale(seconds(model.length), [seconds(row.at) for row in model.chapters]),
         chapters=chapters,
+        questions=questions_about(shelf, reference),
         corrections=tuple(_corrections(shelf, recording)),
     )
     return Page(

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from markupsafe import Markup, escape
 
 from kbgen.checks import Checked
-from kbgen.content import FamilyFile, Note, parse_markdown, render_markdown
+from kbgen.content import FamilyFile, Note, Question, parse_markdown, render_markdown
 from kbgen.content.models import Correction, Fastener, RegisterRow
 from kbgen.links import (
     Reference,
@@ -32,7 +32,7 @@ from kbgen.units import HouseThreads, Kind, Stated, Thread, Torque, parse_thread
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
-__all__ = ["Shelf"]
+__all__ = ["Shelf", "question_title"]
 
 T = TypeVar("T")
 
@@ -142,6 +142,11 @@ class Shelf:
         address = self.checked.graph.address(Reference(Scheme.RECORDING, recording, moment))
         return LinkView(title, address, f"at {at}" if at else "")
 
+    def question_link(self, question: Question) -> LinkView:
+        """Return the link to a question's page, by the question in one line."""
+        reference = Reference(Scheme.QUESTION, str(question.number))
+        return LinkView(question_title(question), address_of(reference))
+
     def thread_address(self, thread: Thread | None) -> str:
         """Return the page of a thread, empty for one that has none."""
         if thread is None:
@@ -165,6 +170,8 @@ class Shelf:
                 return self.recording_link(reference.target, reference.detail)
             case Scheme.THREAD:
                 return LinkView(stamp(reference.target), address_of(reference))
+            case Scheme.QUESTION:
+                return self.question_link(self.tree.questions[int(reference.target)])
             case Scheme.PAGE:
                 return LinkView(PAGES[reference.target], address_of(reference))
             case _:
@@ -272,6 +279,12 @@ class Shelf:
 
     def _was(self, text: str) -> Markup:
         return stamp(text) if self.thread(text) else self.figured(text)
+
+
+def question_title(question: Question) -> str:
+    """Return a question in one line: ours, else its writer's own, else its number."""
+    front = question.front
+    return front.in_short or front.subject or f"Question {question.number}"
 
 
 def _set(stated: Stated, text: str) -> Markup:

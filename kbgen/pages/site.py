@@ -19,6 +19,7 @@ from kbgen.links import (
     kept_anchors,
     printed_form,
 )
+from kbgen.pages.asked import shown_questions
 from kbgen.pages.cards import bench_card, pitch_card
 from kbgen.pages.environment import Templates
 from kbgen.pages.families import family_page
@@ -38,6 +39,7 @@ from kbgen.pages.machines import Site, feed, robots, search_description, sitemap
 from kbgen.pages.notes import note_page, withdrawn_page
 from kbgen.pages.parts import part_page
 from kbgen.pages.photos import Photos
+from kbgen.pages.questions import question_page, questions_page
 from kbgen.pages.recordings import recording_page
 from kbgen.pages.scales import printers_bar, steel_rule
 from kbgen.pages.shelf import Shelf
@@ -53,6 +55,7 @@ NAVIGATION = (
     LinkView("Screws", "screws.html"),
     LinkView("Parts", "parts.html"),
     LinkView("Recordings", "recordings.html"),
+    LinkView("Questions", "questions.html"),
     LinkView("Corrections", "corrections.html"),
     LinkView("Find", "find.html"),
 )
@@ -242,6 +245,9 @@ def _makers(shelf: Shelf, photos: Photos, base: str) -> Iterator[_Maker]:
         yield one(address_of(Reference(Scheme.PART, name)), part_page, shelf, part)
     for name, recording in shelf.tree.recordings.items():
         yield one(address_of(Reference(Scheme.RECORDING, name)), recording_page, shelf, recording)
+    for number in shown_questions(shelf):
+        path = address_of(Reference(Scheme.QUESTION, str(number)))
+        yield one(path, question_page, shelf, number)
 
 
 def _with_card(shelf: Shelf, note: Note, photos: Photos, base: str) -> tuple[Page, Page]:
@@ -257,6 +263,7 @@ _FRONT: tuple[tuple[str, Callable[[Shelf], Page]], ...] = (
     ("parts.html", parts_page),
     ("recordings.html", recordings_page),
     ("notes.html", notes_page),
+    ("questions.html", questions_page),
     ("corrections.html", corrections_page),
     ("about.html", about_page),
 )

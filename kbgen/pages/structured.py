@@ -20,6 +20,7 @@ from kbgen.pages.views import (
     NoteView,
     Page,
     PartView,
+    QuestionView,
     RecordingView,
 )
 
@@ -59,6 +60,8 @@ def data_of(page: Page, publisher: Publisher) -> Markup:
             told = _part(page, view, publisher)
         case RecordingView() as view:
             told = _recording(page, view, publisher)
+        case QuestionView() as view:
+            told = _question(page, view, publisher)
         case FamilyView() as view:
             told = _corrected(page, "WebPage", _of_family(view), publisher)
         case tuple() as years if page.kind == "corrections":
@@ -188,6 +191,33 @@ def _recording(page: Page, view: RecordingView, publisher: Publisher) -> Data:
         "sameAs": view.address,
         "publisher": publisher.organization(),
         **_clips(view),
+        **_corrections(view.corrections),
+    }
+
+
+def _question(page: Page, view: QuestionView, publisher: Publisher) -> Data:
+    """Return a question, the first that asked it, with the one answer that it got."""
+    asked: Data = {
+        "@type": "Question",
+        "name": page.title,
+        "text": plain(view.asked.words),
+        "dateCreated": view.asked.date.isoformat(),
+    }
+    if view.asked.alias:
+        asked["author"] = {"@type": "Person", "name": view.asked.alias}
+    asked["answerCount"] = 1
+    asked["acceptedAnswer"] = {
+        "@type": "Answer",
+        "text": plain(view.answer),
+        "dateCreated": view.asked.answered.isoformat(),
+        "author": publisher.organization(),
+        "url": publisher.base + view.note.address,
+    }
+    return {
+        "@type": "QAPage",
+        "name": page.title,
+        **publisher.signature(page),
+        "mainEntity": asked,
         **_corrections(view.corrections),
     }
 

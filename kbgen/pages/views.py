@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 __all__ = [
+    "AskedOften",
+    "AskedView",
     "CardView",
     "CauseView",
     "Caution",
@@ -36,6 +38,7 @@ __all__ = [
     "PhotoView",
     "PitchRow",
     "PitchesView",
+    "QuestionView",
     "RecordingView",
     "SettingView",
     "SymptomView",
@@ -165,7 +168,7 @@ class MixupView:
 
 @dataclass(frozen=True, slots=True)
 class PhotoView:
-    """A picture in two widths."""
+    """A picture in two widths; ``small`` is empty where the picture itself is no wider."""
 
     large: str
     small: str
@@ -218,6 +221,7 @@ class NoteView:
     parts: tuple[PartUseView, ...]
     works_when: Markup
     shown: tuple[LinkView, ...]
+    asked: AskedOften
     corrections: tuple[CorrectionLine, ...]
     authors: tuple[str, ...]
     first_published: datetime.date
@@ -313,6 +317,7 @@ class FamilyView:
     pitches: str
     parts: tuple[FitView, ...]
     notes: tuple[IndexRow, ...]
+    questions: tuple[IndexRow, ...]
     remarks: Markup
 
 
@@ -387,7 +392,50 @@ class RecordingView:
     summary: Markup
     scale: Markup
     chapters: tuple[ChapterView, ...]
+    questions: tuple[IndexRow, ...]
     corrections: tuple[CorrectionLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AskedView:
+    """A question as it came: who asked, how and when, the words, and what was answered.
+
+    Shape: ``alias`` is empty where it was withheld; ``answer`` where the page's holds.
+    """
+
+    alias: str
+    way: str
+    date: datetime.date
+    words: Markup
+    answer: Markup
+    answered: datetime.date
+
+
+@dataclass(frozen=True, slots=True)
+class QuestionView:
+    """A question, its answer with the cautions before it, and what was corrected since.
+
+    Shape: ``asked`` is the first that asked it, ``again`` are those that asked the same;
+    ``own`` says that the answer was written for it, else it is the fix of the note.
+    """
+
+    number: str
+    asked: AskedView
+    about: tuple[LinkView, ...]
+    cautions: tuple[Caution, ...]
+    answer: Markup
+    own: bool
+    note: LinkView
+    corrections: tuple[CorrectionLine, ...]
+    again: tuple[AskedView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AskedOften:
+    """How often a note was asked for, in a sentence that is empty if never, and the questions."""
+
+    says: Markup
+    questions: tuple[IndexRow, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from kbgen.prose.scan import (
     scan_fragment,
     scan_note,
     scan_part,
+    scan_question,
     scan_recording,
 )
 from kbgen.prose.sentences import sentence_around
@@ -31,6 +32,7 @@ __all__ = [
     "scan_fragment",
     "scan_note",
     "scan_part",
+    "scan_question",
     "scan_recording",
     "sentence_around",
 ]

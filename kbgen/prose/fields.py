@@ -20,6 +20,7 @@ from kbgen.content.models import (
     Fastener,
     HouseThread,
     Part,
+    QuestionFront,
     Recording,
     RegisterRow,
     Variant,
@@ -46,6 +47,8 @@ NAMES: dict[type[BaseModel], frozenset[str]] = {
     Family: frozenset({"name", "also_called"}),
     Variant: frozenset({"name"}),
     Recording: frozenset({"length"}),
+    # What an asker wrote, or we repeat of it, is never judged: only the answer is ours.
+    QuestionFront: frozenset({"alias", "subject", "in_short", "mark"}),
 }
 
 UNREAD = frozenset(

@@ -9,7 +9,7 @@ from urllib.parse import unquote
 
 from pydantic import BaseModel
 
-from kbgen.content import Body, FamilyFile, Note, PartFile, RecordingFile, Source
+from kbgen.content import Body, FamilyFile, Note, PartFile, Question, RecordingFile, Source
 from kbgen.content.models import Correction, RegisterRow
 from kbgen.prose.captions import scan_captions
 from kbgen.prose.fields import TextField
@@ -32,6 +32,7 @@ __all__ = [
     "scan_fragment",
     "scan_note",
     "scan_part",
+    "scan_question",
     "scan_recording",
 ]
 
@@ -84,6 +85,11 @@ def scan_recording(recording: RecordingFile, house: HouseThreads) -> Scan:
     """Return what a recording states: its file, and what its captions say."""
     file = scan_fields(recording.source, recording.model, house, Where.RECORD)
     return Scan((*file.statements, *scan_captions(recording, house)), file.unreadable)
+
+
+def scan_question(question: Question, house: HouseThreads) -> Scan:
+    """Return what the answer to a question states; the words of who asked are not read."""
+    return scan_fields(question.source, question.front, house, Where.FRONT)
 
 
 def scan_fields(

@@ -360,7 +360,7 @@ ALLOWED: dict[tuple[str, str], set[str]] = {
 }
 SUBTYPES = {
     "CreativeWork": {"Clip", "HowToSection", "HowToStep"},
-    "Thing": {"HowToStep"},
+    "Thing": {"HowToStep", "Question"},
 }
 
 
@@ -384,7 +384,7 @@ def fits(value: object, kind: str) -> bool:
     if isinstance(value, dict):
         return value["@type"] in {kind, *SUBTYPES.get(kind, ())}
     if isinstance(value, int):
-        return kind == "Number"
+        return kind in ("Number", "Integer")
     assert isinstance(value, str)
     match kind:
         case "Text":

@@ -40,6 +40,7 @@ def test_every_page_kind_is_there_and_what_is_not_published_is_not(site: Site) -
         "recordings.html",
         "notes.html",
         "corrections.html",
+        "questions.html",
         "find.html",
         "about.html",
         "404.html",
