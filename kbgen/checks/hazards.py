@@ -61,6 +61,13 @@ _JOB_WORDS = (
 _SUPPLY_WORDS = (r"mains",)
 _SUPPLY = any_of((*_SUPPLY_WORDS, r"mains plugs?", r"plug\w*", r"unplug\w*", r"power", r"sockets?"))
 _ANY_MAINS = any_of((*_JOB_WORDS, *_SUPPLY_WORDS))
+# Letters of which one stands in each of these words, and what a voltage ends in.
+_TELLING = (
+    "wir", "earth", "ground", "flex", "mains", "power ", "supply ", "cord", "lamp", "terminal",
+    "live", "neutral", "bare", "perished", "cracked", "-core", " core", "-pin", " pin", "insul",
+    "capac", "suppress", "motor lead", "field coil", "winding", "fuse", "plug", "shock",
+)  # fmt: skip
+_VOLTS = re.compile(r"[0-9]\s?v")
 _UNPLUGGING = re.compile(
     r"\bunplug|\b(?:pull|take|draw)\w*\b[^.;]*\bplug\b|\bplug\b[^.;]*\bout\b"
     r"|\b(?:disconnect|isolate|remove|off|away)\w*\b[^.;]*\bmains\b|\bmains\b[^.;]*\b(?:off|out)\b",
@@ -116,11 +123,19 @@ def _find_mains_calls(material: Material) -> Iterator[Call]:
         return
     cautions = {hazard.id for hazard in material.tree.hazards.values() if _is_mains(hazard)}
     for note in material.tree.notes.values():
-        if cautions.intersection(note.front.hazards) or not _ANY_MAINS.search(note.source.text):
+        if cautions.intersection(note.front.hazards) or not _may_be_mains(note.source.text):
             continue
         found = _first(passages_of(note), _ANY_MAINS)
         if found is not None:
             yield Call(note, *found, tuple(sorted(cautions)))
+
+
+def _may_be_mains(text: str) -> bool:
+    """Return whether a text holds a word of a mains job; most do not, and are known at sight."""
+    low = text.lower()
+    if not any(letters in low for letters in _TELLING) and not _VOLTS.search(low):
+        return False
+    return _ANY_MAINS.search(text) is not None
 
 
 def _is_mains(hazard: Hazard) -> bool:

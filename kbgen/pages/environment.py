@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import base64
 import hashlib
-import posixpath
 import re
 from collections.abc import Mapping, Sequence
 from functools import cache
@@ -40,7 +39,6 @@ def packaged_templates() -> Path:
     return inside if inside.is_dir() else package.parent / "templates"
 
 
-@cache
 def relative(start: str, address: str) -> str:
     """Return ``address`` (from the root of the site) as seen from the page ``start``.
 
@@ -51,7 +49,11 @@ def relative(start: str, address: str) -> str:
     path, hash_, anchor = address.partition("#")
     if path == start and hash_:
         return "#" + anchor
-    return posixpath.relpath(path, posixpath.dirname(start) or ".") + hash_ + anchor
+    here, there = start.split("/"), path.split("/")
+    shared = 0
+    while shared < min(len(here), len(there)) - 1 and here[shared] == there[shared]:
+        shared += 1
+    return "../" * (len(here) - 1 - shared) + "/".join(there[shared:]) + hash_ + anchor
 
 
 class Templates:

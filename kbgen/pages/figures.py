@@ -30,6 +30,8 @@ def fraction(above: str, below: str) -> Markup:
 
 def with_fractions(text: str) -> Markup:
     """Return ``text`` with every plain vulgar fraction in it set as one."""
+    if "/" not in text:
+        return escape(text)
     parts: list[Markup] = []
     end = 0
     for found in _FRACTION.finditer(text):

@@ -39,7 +39,16 @@ def _many(count: int, one: str, more: str) -> str:
 
 
 def _heading_notes(shelf: Shelf, heading: SymptomHeading) -> list[Note]:
-    return shelf.notes_where(lambda note: heading.id in note.front.headings)
+    return shelf.once("notes by heading", lambda: _by_heading(shelf)).get(heading.id, [])
+
+
+def _by_heading(shelf: Shelf) -> dict[str, list[Note]]:
+    """Return the published notes under each heading."""
+    found: dict[str, list[Note]] = {}
+    for note in shelf.notes.values():
+        for name in dict.fromkeys(note.front.headings):
+            found.setdefault(name, []).append(note)
+    return found
 
 
 def _headings(shelf: Shelf) -> list[SymptomHeading]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html.parser import HTMLParser
 
 __all__ = ["StepList", "plain", "step_lists"]
@@ -34,8 +35,11 @@ class _Text(HTMLParser):
         self.parts.append(data)
 
 
+@lru_cache(maxsize=4096)  # a page asks for the same line several times
 def plain(markup: str) -> str:
     """Return the words of markup, single blanks between them."""
+    if "<" not in markup and "&" not in markup:
+        return " ".join(markup.split())
     return " ".join("".join(_Text(str(markup)).parts).split())
 
 

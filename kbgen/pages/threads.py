@@ -168,10 +168,9 @@ def _users(shelf: Shelf, reference: Reference) -> frozenset[Reference]:
 def _places(shelf: Shelf, reference: Reference) -> tuple[IndexGroup, ...]:
     """Return the register rows that use a thread by family, and the notes that cite those."""
     by_family: dict[str, list[IndexRow]] = {}
-    for key, (family, row) in shelf.rows.items():
-        thread = shelf.thread(row.thread)
-        if thread is None or shelf.thread_address(thread) != address_of(reference):
-            continue
+    rows = shelf.once("rows by thread", lambda: _rows_by_thread(shelf))
+    for key, thread in rows.get(address_of(reference), ()):
+        family, row = shelf.rows[key]
         end = Markup("left hand") if thread.left_hand else Markup("")
         link = LinkView(row.where, shelf.row_link(key).address)
         notes = Markup(", ").join(
@@ -182,6 +181,16 @@ def _places(shelf: Shelf, reference: Reference) -> tuple[IndexGroup, ...]:
             IndexRow(link, Markup("Used in {}").format(notes) if notes else "", end)
         )
     return tuple(IndexGroup(name, tuple(rows)) for name, rows in by_family.items())
+
+
+def _rows_by_thread(shelf: Shelf) -> dict[str, list[tuple[str, Thread]]]:
+    """Return the register rows of each thread's page, by its address."""
+    found: dict[str, list[tuple[str, Thread]]] = {}
+    for key, (_, row) in shelf.rows.items():
+        thread = shelf.thread(row.thread)
+        if thread is not None and (address := shelf.thread_address(thread)):
+            found.setdefault(address, []).append((key, thread))
+    return found
 
 
 def thread_row(shelf: Shelf, reference: Reference, thread: Thread) -> IndexRow:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from kbgen.text import NotationError, Span
 from kbgen.units.complete import NO_HOUSE, HouseThreads, complete
@@ -107,6 +107,7 @@ def pitch_alone_at(low: str, at: int) -> ThreadRead | None:
     return ThreadRead(thread, at, end)
 
 
+@lru_cache(maxsize=4096)  # a tree names few threads, each many times
 def parse_thread(text: str, house: HouseThreads = NO_HOUSE) -> Thread:
     """Return the thread that the whole of ``text`` designates.
 
