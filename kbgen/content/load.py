@@ -14,7 +14,14 @@ from typing import Any, TypeVar
 from kbgen.content.captions import Caption, captions_of
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, size_finding, text_of
 from kbgen.content.files import load_yaml, read_note, read_question
-from kbgen.content.names import ID_NAME, is_scrap, number_of, question_number_of, slug_of
+from kbgen.content.names import (
+    ID_NAME,
+    is_reserved,
+    is_scrap,
+    number_of,
+    question_number_of,
+    slug_of,
+)
 from kbgen.content.root import TreeMissing
 from kbgen.content.shape import (
     FAMILY,
@@ -162,6 +169,14 @@ class _Loader:
                     f"the name differs from `{twin}` in capitals only; on many disks "
                     "the two are one file",
                     "rename one of the two",
+                )
+            if is_reserved(entry.name):
+                self._report(
+                    "name-reserved",
+                    path,
+                    f"`{entry.name}` is the name of a device on Windows, with any ending; no "
+                    "file of that name can be made there",
+                    "give it another name",
                 )
             yield entry.name, stat.S_ISDIR(mode)
 

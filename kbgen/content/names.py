@@ -9,6 +9,7 @@ __all__ = [
     "ID_NAME",
     "NOTE_NAME",
     "QUESTION_NAME",
+    "is_reserved",
     "is_scrap",
     "note_name_hint",
     "number_of",
@@ -21,9 +22,18 @@ NOTE_NAME = re.compile(r"^(?P<number>[0-9]{4,6})-(?P<slug>[a-z0-9]+(?:-[a-z0-9]+
 QUESTION_NAME = re.compile(r"^Q(?P<number>[0-9]{4,6})-(?P<slug>[a-z0-9]+(?:-[a-z0-9]+)*)\.md$")
 ID_NAME = re.compile(r"^[a-z0-9]+(?:-[a-z0-9]+)*$")
 
+_DEVICE = re.compile(r"(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])[ ]*(?:\.|$)", re.IGNORECASE)
 _SCRAP = re.compile(
     r"^\.|~$|^#.*#$|\.(?:swp|swo|bak|orig|rej|tmp)$|^(?:Thumbs\.db|desktop\.ini|Icon\r)$"
 )
+
+
+def is_reserved(name: str) -> bool:
+    """Return whether a name is a device on another system, whatever ending it has.
+
+    Source: Microsoft, Naming Files, Paths, and Namespaces.
+    """
+    return _DEVICE.match(name) is not None
 
 
 def number_of(name: str) -> int:

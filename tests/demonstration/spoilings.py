@@ -9,8 +9,13 @@ from __future__ import annotations
 
 import os
 import re
+import struct
+import zlib
 from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
+
+from PIL import Image
 
 __all__ = ["ALONE", "SPOILINGS", "Spoiling", "spoil"]
 
@@ -73,6 +78,22 @@ def _part(name: str, data: str | bytes) -> tuple[Put]:
     return (Put(f"parts/{name}.yaml", data),)
 
 
+def _png(size: tuple[int, int], frames: int = 1) -> bytes:
+    """Return a picture that is always the same, in so many frames."""
+    images = [Image.effect_mandelbrot(size, (-2, -1, 1, 1), 9 + k) for k in range(frames)]
+    buffer = BytesIO()
+    images[0].save(buffer, "PNG", save_all=frames > 1, append_images=images[1:])
+    return buffer.getvalue()
+
+
+def _claiming(width: int, height: int) -> bytes:
+    """Return a small picture whose head claims to be larger."""
+    data = bytearray(_png((8, 8)))
+    data[16:24] = struct.pack(">II", width, height)
+    data[29:33] = struct.pack(">I", zlib.crc32(data[12:29]))
+    return bytes(data)
+
+
 LONELY = """---
 title: Nothing leads here
 standing: published
@@ -109,6 +130,7 @@ SPOILINGS: dict[str, tuple[Spoiling, ...]] = {
     "file-unknown": (Put("notes/winder.txt", "x\n"),),
     "file-empty": _part("empty", "\n\n"),
     "name-wrong": (Put("notes/17 Winder Tyre.md", LONELY),),
+    "name-reserved": (Put("parts/con.yaml", "name: Converter\nobtained: bought\n"),),
     "name-collides": (Put("photos/Winder-Tyre.png", b"\x89PNG"),),
     "number-twice": (Put("notes/0093-again.md", LONELY),),
     "id-twice": (
@@ -249,6 +271,11 @@ SPOILINGS: dict[str, tuple[Spoiling, ...]] = {
             "\nfits:\n  - {family: marrowby-40, verdict: fits, why: It does., source: once}\n",
         ),
     ),
+    "photo-disguised": (Put("photos/disguised.jpg", "<!DOCTYPE html>\n<title>Gone</title>\n"),),
+    "photo-moves": (Put("photos/moves.png", _png((2, 2), frames=2)),),
+    "photo-too-large": (Put("photos/large.png", _claiming(60_000, 60_000)),),
+    "photo-unreadable": (Put("photos/half.png", _png((64, 64))[:90]),),
+    "photo-words-say-nothing": (Change(_note(62), r'alt: "[^"]*"', "alt: photo"),),
     "photo-missing": (Gone("photos/lamp-caps.png"),),
     "successor-in-a-circle": (
         Change(_note(11), "standing: published", "standing: withdrawn\nsuccessor: 10"),

@@ -57,6 +57,15 @@ FILES: tuple[Code, ...] = (
         "common practice, no published source",
     ),
     Code(
+        "name-reserved",
+        Severity.ERROR,
+        "Some names are devices on other systems: there the file cannot be made, and the tree "
+        "cannot be handed on.",
+        "console.yaml",
+        "con.yaml",
+        "Microsoft, Naming Files, Paths, and Namespaces",
+    ),
+    Code(
         "number-twice",
         Severity.ERROR,
         "A number is an address; two notes with one number would be published in one place.",

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import stat
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from kbgen.content import TreeMissing, find_root, load_house_threads, load_tree
 from kbgen.content.decode import NOTE_LIMIT
@@ -58,6 +60,13 @@ def write(root: Path, name: str, text: str | bytes) -> Path:
     return path
 
 
+def picture(kind: str) -> bytes:
+    """Return a small whole picture."""
+    held = BytesIO()
+    Image.new("RGB", (40, 30), "white").save(held, kind)
+    return held.getvalue()
+
+
 def found(root: Path) -> list[tuple[str, str]]:
     return [(one.path.removeprefix("content/"), one.code) for one in load_tree(root).findings]
 
@@ -71,8 +80,8 @@ def test_every_kind_of_file_is_loaded(root: Path) -> None:
     write(root, "recordings/evening.yaml", RECORDING)
     write(root, "recordings/evening.vtt", "WEBVTT\n\n00:01.000 --> 00:02.000\nGood evening.\n")
     write(root, "questions/Q0001-a-question.md", QUESTION)
-    write(root, "photos/tyre.jpg", b"\xff\xd8")
-    write(root, "photos/Belt.PNG", b"\x89PNG")
+    write(root, "photos/tyre.jpg", picture("JPEG"))
+    write(root, "photos/Belt.PNG", picture("PNG"))
     write(root, "threads.yaml", "- {thread: 3/8-22 house, where: a, basis: quoted, source: b}\n")
     write(
         root,
@@ -230,8 +239,8 @@ def test_a_file_that_is_too_large_is_not_read(root: Path) -> None:
 
 
 def test_names_that_differ_in_capitals_only(root: Path) -> None:
-    write(root, "photos/tyre.jpg", b"\xff\xd8")
-    write(root, "photos/Tyre.jpg", b"\xff\xd8")
+    write(root, "photos/tyre.jpg", picture("JPEG"))
+    write(root, "photos/Tyre.jpg", picture("JPEG"))
     names = list((root / "content" / "photos").iterdir())
     expected = [("photos/tyre.jpg", "name-collides")] if len(names) == 2 else []
     assert found(root) == expected
@@ -242,7 +251,7 @@ def test_links_out_of_the_tree_are_not_followed(
 ) -> None:
     outside = tmp_path_factory.mktemp("outside")
     (outside / "0001-a.md").write_text(NOTE, encoding="utf-8")
-    (outside / "tyre.jpg").write_bytes(b"\xff\xd8")
+    (outside / "tyre.jpg").write_bytes(picture("JPEG"))
     (root / "content" / "notes").symlink_to(outside)
     photos = root / "content" / "photos"
     photos.mkdir()
@@ -259,7 +268,7 @@ def test_links_out_of_the_tree_are_not_followed(
 
 
 def test_links_inside_the_tree_are_followed_and_broken_ones_reported(root: Path) -> None:
-    write(root, "photos/tyre.jpg", b"\xff\xd8")
+    write(root, "photos/tyre.jpg", picture("JPEG"))
     photos = root / "content" / "photos"
     (photos / "again.jpg").symlink_to("tyre.jpg")
     (photos / "lost.jpg").symlink_to("nothing.jpg")
