@@ -13,7 +13,7 @@ from kbgen.desk.reply_guard import Guard, about_note
 from kbgen.desk.reply_screws import Screw, Screws
 from kbgen.desk.reply_stated import Told, told_of
 from kbgen.findings import Finding, Severity
-from kbgen.links import Reference, Scheme, address_of
+from kbgen.links import Reference, Scheme, address_of, clock, seconds
 
 __all__ = ["CannotReply", "Replies", "Reply", "ReplyPart", "ToldBefore"]
 
@@ -253,7 +253,7 @@ def _told_before(line: Correction, lines: Sequence[Correction], where: str) -> T
     now = plain_text(line.now or "")
     if any(line.now == other.was for other in lines):
         now = ""  # it was corrected again
-    at = f" at {line.at}" if line.at else ""
+    at = f" at {clock(seconds(line.at))}" if line.at else ""
     return ToldBefore(line.date, f"{what}{where}{at}", now)
 
 
