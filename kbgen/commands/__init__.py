@@ -1,6 +1,7 @@
 """The commands, one module each; heavy rooms are imported only when a command runs."""
 
 from kbgen.commands import (
+    bag,
     build,
     find,
     fit,
@@ -11,6 +12,7 @@ from kbgen.commands import (
     reply,
     scan,
     schema,
+    serial,
     thread,
     torque,
 )
@@ -27,8 +29,10 @@ COMMANDS: tuple[Command, ...] = (
     fit.COMMAND,
     torque.COMMAND,
     identify.COMMAND,
+    serial.COMMAND,
     proof.COMMAND,
     jot.COMMAND,
     reply.COMMAND,
+    bag.COMMAND,
     schema.COMMAND,
 )
