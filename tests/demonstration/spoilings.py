@@ -284,6 +284,17 @@ SPOILINGS: dict[str, tuple[Spoiling, ...]] = {
         Change("families/corvane-portable.yaml", r"variants: \[series-1\]", "variants: [series-9]"),
     ),
     "lots-overlap": (Change("families/teaselby-hand.yaml", r'"T 18001"', '"T 17000"'),),
+    "lot-count-wrong": (
+        Change(
+            "families/halverin-h.yaml",
+            r"last: HA 24000, allotted",
+            "last: HA 24000, count: 2400, allotted",
+        ),
+    ),
+    "lots-out-of-order": (
+        Change("families/halverin-h.yaml", r'allotted: "1913-06"', 'allotted: "1907-06"'),
+    ),
+    "lots-gap": (Change("families/halverin-h.yaml", r"first: HC 30001", "first: HC 30101"),),
     "note-unfinished": (Change(_note(60), r"\nfix: .*", "\nfix: not written yet"),),
 }
 

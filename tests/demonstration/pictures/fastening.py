@@ -73,7 +73,7 @@ def left_hand_thread() -> Sketch:
         paper.line((x - 60, 370), (x - 60, 440))
         paper.line((x + 60, 370), (x + 60, 440))
         paper.say(words, (x, 492))
-        paper.say(more, (x, 545), size=32)
+        paper.say(more, (x, 545), size=34)
     paper.arrow((130, 230), (360, 168))
     paper.arrow((830, 230), (600, 168))
     return paper
@@ -90,10 +90,10 @@ def twin_holes() -> Sketch:
     paper.ring((560, 270), 34, fill=INK)
     paper.ring((730, 270), 34, fill=INK)
     paper.box(650, 320, 812, 366, fill=BRASS)
-    paper.say("tape", (731, 343), size=32)
+    paper.say("tape", (731, 343), size=34)
     paper.note("seam guide", (560, 40), (560, 240))
     paper.note("slide spring", (800, 40), (734, 240))
-    paper.say("needle plate", (250, 412), size=32)
+    paper.say("needle plate", (250, 412), size=34)
     paper.say("One width, two pitches. Which screw", (480, 510))
     paper.say("belongs where: the family's list.", (480, 556))
     return paper
@@ -113,9 +113,9 @@ def set_screw_points() -> Sketch:
         notch = [(x - 46, 306), (x, 348), (x + 46, 306)] if cone else []
         shaft = [(x - 190, 306), *notch, (x + 190, 306)]
         paper.shape([*shaft, (x + 190, 440), (x - 190, 440)], fill=STEEL)
-        paper.say("shaft", (x, 400), size=32)
+        paper.say("shaft", (x, 400), size=34)
         paper.say(words, (x, 500))
-    paper.say("hub", (480, 210), size=32)
+    paper.say("hub", (480, 210), size=34)
     paper.say("the other way round, each lets go", (480, 560), size=34)
     return paper
 
@@ -142,7 +142,7 @@ def cracked_gear() -> Sketch:
         paper.line(near, far, colour=STEEL, wide=14)
     crack = [(330.0, 232.0), (350, 208), (338, 186), (362, 160), (350, 132), (372, 100), (360, 70)]
     paper.line(*crack, colour=ACCENT, wide=7)
-    paper.note("crack at the set screw", (600, 120), (366, 128), anchor="lm")
+    paper.note("crack at the screw", (600, 120), (366, 128), anchor="lm")
     paper.note("hub", (640, 300), (430, 330), anchor="lm")
     paper.note("shaft", (640, 400), (362, 316), anchor="lm")
     paper.say("Look at the hub, not only at the teeth.", (480, 570), size=34)
@@ -160,15 +160,15 @@ def brush_cap() -> Sketch:
         paper.box(x - 34, 236, x + 34, 324, fill=INK)
         paper.line((x - side * 4, 254), (x - side * 4, 306), colour=PAPER, wide=8)
     paper.box(316, 20, 344, 74, fill=BRASS)
-    paper.note("brush cap: never oil", (630, 190), (586, 250), anchor="lm")
+    paper.note("brush cap: no oil", (630, 190), (586, 250), anchor="lm")
     paper.note("grease tube", (470, 40), (346, 44), anchor="lm")
     paper.box(660, 290, 880, 350, fill=WHITE)
     paper.box(660, 302, 730, 338, fill=INK)
     for k in range(9):
         paper.line((734 + k * 13, 340), (742 + k * 13, 300), wide=4)
-    paper.say("carbon", (690, 392), size=32)
-    paper.say("spring", (808, 392), size=32)
-    paper.say("what is behind the cap", (770, 440), size=32)
+    paper.say("carbon", (690, 392), size=34)
+    paper.say("spring", (808, 392), size=34)
+    paper.say("what is behind the cap", (770, 440), size=34)
     paper.say("two caps, slotted like an oil screw", (480, 560))
     return paper
 

@@ -49,8 +49,8 @@ def hook_timing() -> Sketch:
     paper.note("loop of thread", (640, 450), (566, 352), anchor="lm")
     paper.note("eye", (330, 440), (474, 402), anchor="rm")
     paper.arrow((120, 200), (120, 60))
-    paper.say("bar has begun", (120, 236), size=32)
-    paper.say("to rise", (120, 272), size=32)
+    paper.say("bar has begun", (120, 236), size=34)
+    paper.say("to rise", (120, 272), size=34)
     paper.say("point in the middle of the needle", (480, 560))
     return paper
 
@@ -60,7 +60,7 @@ def needle_bar_height() -> Sketch:
     paper = Sketch()
     _needle(paper, 400, 20, 500, 380)
     paper.shape([(405, 268), (600, 210), (760, 200), (760, 250), (600, 270)], fill=STEEL)
-    paper.say("hook", (690, 226), size=32)
+    paper.say("hook", (690, 226), size=34)
     paper.line((200, 270), (390, 270), colour=ACCENT, wide=3)
     paper.line((200, 362), (390, 362), colour=ACCENT, wide=3)
     paper.measure((240, 270), (240, 362))
@@ -91,8 +91,8 @@ def needle_shank() -> Sketch:
     )  # fmt: skip
     paper.line((x - 6, 220), (x - 6, 420), wide=4)
     paper.line((x - 6, 430), (x - 8, 452), colour=PAPER, wide=8)
-    paper.note("scarf:", (790, 380), (726, 392), anchor="lm")
-    paper.say("hook side", (790, 422), colour=ACCENT, anchor="lm")
+    paper.note("scarf:", (780, 380), (726, 392), anchor="lm")
+    paper.say("hook side", (780, 422), colour=ACCENT, anchor="lm")
     paper.note("groove:", (655, 290), (712, 300), anchor="rm")
     paper.say("thread side", (655, 332), colour=ACCENT, anchor="rm")
     return paper
@@ -216,7 +216,7 @@ def foot_shanks() -> Sketch:
         paper.line((x - 150, hole), (x - 30, hole), colour=ACCENT, wide=3)
         paper.measure((x - 140, hole), (x - 140, 462))
         paper.say(words, (x, 515))
-    paper.say("plate", (470, 440), size=32)
+    paper.say("plate", (470, 440), size=34)
     paper.say("measured with the foot down", (480, 565), size=34)
     return paper
 
@@ -234,7 +234,7 @@ def check_spring() -> Sketch:
         paper.line((x - 200, 330), (hook[0] + 12, hook[1] + 8), colour=ACCENT, wide=4)
         end = (x + 190, 470)
         paper.line((hook[0] + 12, hook[1] + 8), end, colour=ACCENT, wide=4)
-        paper.say(words, (x, 530), size=33)
+        paper.say(words, (x, 530), size=34)
     paper.arrow((905, 90), (905, 250))
     paper.say("travel", (880, 55), colour=ACCENT)
     return paper
@@ -250,11 +250,11 @@ def stop_motion_washer() -> Sketch:
     for turn in (0, 180):
         paper.shape(tab((330, 290), (96, 58), turn, 15), fill=BRASS)
     paper.note("lug: in its slot", (570, 230), (396, 282), anchor="lm")
-    paper.note("ear: meets the screw", (590, 440), (548, 384), anchor="lm")
+    paper.note("ear: meets the screw", (580, 440), (548, 384), anchor="lm")
     paper.ring((330, 72), 12, fill=ACCENT, colour=ACCENT)
     paper.note("lock screw", (570, 72), (344, 72), anchor="lm")
-    paper.say("Turn it half round, or turn it over:", (480, 540), size=32)
-    paper.say("one of four ways is right.", (480, 578), size=32)
+    paper.say("Turn it half round, or turn it over:", (480, 540), size=34)
+    paper.say("one of four ways is right.", (480, 578), size=34)
     return paper
 
 

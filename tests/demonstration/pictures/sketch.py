@@ -129,10 +129,16 @@ class Sketch:
         self.arrow(middle, end)
 
     def say(
-        self, words: str, at: Point, colour: Colour = INK, size: float = 36, anchor: str = "mm"
+        self, words: str, at: Point, colour: Colour = INK, size: float = 38, anchor: str = "mm"
     ) -> None:
-        """Write words; the anchor is Pillow's: l, m or r, then a, m or s."""
+        """Write words; the anchor is Pillow's: l, m or r, then a, m or s.
+
+        Raises: ValueError where they would run out of the picture.
+        """
         font = ImageFont.load_default(size * LARGER)
+        left, top, right, low = self._pen.textbbox(_large(at), words, font=font, anchor=anchor)
+        if min(left, top) < 0 or right > self._image.width or low > self._image.height:
+            raise ValueError(f"{words!r} runs out of the picture at {at}")
         self._pen.text(_large(at), words, fill=colour, font=font, anchor=anchor)
 
     def note(self, words: str, at: Point, to: Point, anchor: str = "mm") -> None:
