@@ -9,6 +9,7 @@ import pytest
 from PIL import Image, ImageChops, ImageStat
 
 from kbgen.content import load_tree
+from kbgen.content.models import Photo
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
@@ -19,10 +20,14 @@ from draw_pictures import PICTURES  # noqa: E402
 LARGEST = 60_000  # bytes
 
 
+def _shown() -> list[Photo]:
+    notes = load_tree(ROOT).tree.notes.values()
+    return [photo for note in notes for photo in note.front.photos]
+
+
 def test_every_picture_has_its_program_and_its_note() -> None:
-    shown = {p.file for note in load_tree(ROOT).notes.values() for p in note.front.photos}
     assert sorted(path.name for path in PHOTOS.iterdir()) == sorted(PICTURES)
-    assert shown == set(PICTURES)
+    assert {photo.file for photo in _shown()} == set(PICTURES)
 
 
 @pytest.mark.parametrize("name", sorted(PICTURES))
@@ -36,10 +41,5 @@ def test_the_picture_is_what_the_program_draws(name: str) -> None:
 
 
 def test_the_words_for_a_picture_say_what_is_seen() -> None:
-    short = [
-        photo.file
-        for note in load_tree(ROOT).notes.values()
-        for photo in note.front.photos
-        if not 8 <= len(photo.alt.split()) <= 40
-    ]
-    assert short == []
+    alts = [photo.alt for photo in _shown()]
+    assert [alt for alt in alts if not 8 <= len(alt.split()) <= 40] == []
