@@ -13,7 +13,13 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from kbgen.content import models
-    from kbgen.content.asked import answering_note, askings, is_shown, question_pages
+    from kbgen.content.asked import (
+        answering_note,
+        askings,
+        first_asked,
+        is_shown,
+        question_pages,
+    )
     from kbgen.content.captions import Caption
     from kbgen.content.edit import set_keys
     from kbgen.content.files import load_note
@@ -77,6 +83,7 @@ __all__ = [
     "answering_note",
     "askings",
     "find_root",
+    "first_asked",
     "front_matter",
     "in_one_line",
     "is_shown",
@@ -99,7 +106,9 @@ __all__ = [
 ]
 
 _HOME = {
-    **dict.fromkeys(("answering_note", "askings", "is_shown", "question_pages"), "asked"),
+    **dict.fromkeys(
+        ("answering_note", "askings", "first_asked", "is_shown", "question_pages"), "asked"
+    ),
     "Caption": "captions",
     "load_note": "files",
     "set_keys": "edit",

@@ -11,7 +11,7 @@ from kbgen.content.models import QuestionPage, QuestionStanding, Standing
 if TYPE_CHECKING:
     from kbgen.content.tree import Question, Tree
 
-__all__ = ["answering_note", "askings", "is_shown", "question_pages"]
+__all__ = ["answering_note", "askings", "first_asked", "is_shown", "question_pages"]
 
 
 def askings(tree: Tree) -> Mapping[int, int]:
@@ -46,11 +46,11 @@ def question_pages(tree: Tree) -> Mapping[int, tuple[Question, ...]]:
     for question in tree.questions.values():
         note = tree.notes.get(answering_note(tree, question) or 0)
         if is_shown(question) and note and note.front.standing is Standing.PUBLISHED:
-            groups.setdefault(_first(tree, question), []).append(question)
+            groups.setdefault(first_asked(tree, question), []).append(question)
     return dict(sorted((group[0].number, tuple(group)) for group in groups.values()))
 
 
-def _first(tree: Tree, question: Question) -> int:
+def first_asked(tree: Tree, question: Question) -> int:
     """Return the number of the question that one repeats in the end, else its own."""
     seen = {question.number}
     while (earlier := tree.questions.get(question.front.same_as or 0)) is not None:
