@@ -18,7 +18,16 @@ TYPE_CHECKING = False  # as type checkers know it
 if TYPE_CHECKING:
     import datetime
 
-__all__ = ["MONTHS", "Folded", "NotationError", "Span", "day_in_words", "fold", "rewrite"]
+__all__ = [
+    "MONTHS",
+    "Folded",
+    "NotationError",
+    "Span",
+    "date_in_words",
+    "day_in_words",
+    "fold",
+    "rewrite",
+]
 
 _FIRST_HALF = ("January", "February", "March", "April", "May", "June")
 _SECOND_HALF = ("July", "August", "September", "October", "November", "December")
@@ -28,6 +37,17 @@ MONTHS = _FIRST_HALF + _SECOND_HALF
 def day_in_words(day: datetime.date) -> str:
     """Return a day as it is written in a letter, ``6 March 2026``, whatever the locale."""
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def date_in_words(date: str) -> str:
+    """Return a date that may end with its year or its month in words.
+
+    Shape: ``1911``, ``1911-03``, ``1911-03-16`` → ``1911``, ``March 1911``, ``16 March 1911``.
+    """
+    year, *rest = date.split("-")
+    words = [MONTHS[int(rest[0]) - 1]] if rest else []
+    words = [str(int(rest[1])), *words] if len(rest) > 1 else words
+    return " ".join([*words, year])
 
 
 @dataclass(frozen=True, slots=True, order=True)

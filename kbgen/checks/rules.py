@@ -10,7 +10,7 @@ from kbgen.checks.hazards import (
     hazard_without_consequence,
     mains_work,
 )
-from kbgen.checks.lots import lots_overlap
+from kbgen.checks.lots import lot_count_wrong, lots_gap, lots_out_of_order, lots_overlap
 from kbgen.checks.named import (
     photo_missing,
     photo_words_empty,
@@ -70,6 +70,9 @@ RULES: tuple[Rule, ...] = (
     Rule("successor-in-a-circle", successor_in_circle),
     Rule("variant-unknown", variant_unknown),
     Rule("lots-overlap", lots_overlap),
+    Rule("lot-count-wrong", lot_count_wrong),
+    Rule("lots-out-of-order", lots_out_of_order),
+    Rule("lots-gap", lots_gap),
     # the text itself
     Rule("note-unfinished", note_unfinished),
     Rule("markdown-too-deep", markdown_too_deep),

@@ -16,6 +16,7 @@ __all__ = [
     "Figure",
     "FileName",
     "Identifier",
+    "LotCount",
     "LotDate",
     "Model",
     "NoteNumber",
@@ -60,6 +61,7 @@ Figure = Annotated[Text, Field(json_schema_extra={"type": ["string", "number"]})
 
 Identifier = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=64)]
 Count = Annotated[int, Field(ge=1, le=9_999), BeforeValidator(_whole)]
+LotCount = Annotated[int, Field(ge=1, le=999_999_999), BeforeValidator(_whole)]
 NoteNumber = Annotated[int, Field(ge=1, le=999_999), BeforeValidator(_whole)]
 Date = Annotated[
     datetime.date, BeforeValidator(_day), Field(description="a day, written YYYY-MM-DD (ISO 8601)")

@@ -19,6 +19,7 @@ from kbgen.content.fields import (
     Figure,
     FileName,
     Identifier,
+    LotCount,
     LotDate,
     Model,
     NoteNumber,
@@ -195,6 +196,9 @@ class Lot(Model):
 
     first: Figure = Field(description="first serial number, with its prefix")
     last: Figure = Field(description="last serial number, with its prefix")
+    count: LotCount | None = Field(
+        default=None, description="how many numbers the source says it has, if it says so"
+    )
     allotted: LotDate = Field(description="when the lot was allotted: YYYY, YYYY-MM or YYYY-MM-DD")
     works: Text | None = Field(default=None, description="the works it was allotted to")
     variant: Identifier | None = Field(default=None, description="id of the variant")

@@ -10,7 +10,7 @@ import re
 
 from markupsafe import Markup, escape
 
-from kbgen.text import MONTHS, day_in_words
+from kbgen.text import date_in_words, day_in_words
 
 __all__ = ["day", "fraction", "measure", "month", "pair", "quiet_join", "stamp", "with_fractions"]
 
@@ -83,10 +83,7 @@ def day(date: datetime.date) -> Markup:
 
 def month(date: str) -> str:
     """Return a date that may end with its year or month in words: ``March 1911``."""
-    year, *rest = date.split("-")
-    words = [MONTHS[int(rest[0]) - 1]] if rest else []
-    words = [str(int(rest[1])), *words] if len(rest) > 1 else words
-    return "\N{NO-BREAK SPACE}".join([*words, year])
+    return date_in_words(date).replace(" ", NARROW)
 
 
 def quiet_join(parts: list[Markup | str], word: str = "and") -> Markup:

@@ -22,6 +22,7 @@ ROOMS: dict[str, tuple[int, frozenset[str]]] = {
     "text": (0, frozenset({"text"})),
     "disk": (0, frozenset({"disk"})),
     "findings": (1, frozenset({"findings"})),
+    "serials": (1, frozenset({"serials"})),
     "units": (1, frozenset({"units"})),
     "content": (2, frozenset({"content"})),
     "prose": (3, frozenset({"prose"})),

@@ -229,6 +229,33 @@ CHECKS: tuple[Code, ...] = (
         "house rule: serial lots",
     ),
     Code(
+        "lot-count-wrong",
+        Severity.ERROR,
+        "A count that does not fit its bounds means that one of the three was miswritten, and "
+        "every age told from the lot is doubtful.",
+        "A 1 to A 99, count: 99",
+        "A 1 to A 99, count: 100",
+        "arithmetic: last less first, and one",
+    ),
+    Code(
+        "lots-out-of-order",
+        Severity.WARNING,
+        "Numbers of the same letters were mostly allotted upwards; a higher block with an "
+        "earlier date is mostly a slip in one of the two.",
+        "A 1 to A 99 in 1908, A 100 to A 200 in 1909",
+        "A 1 to A 99 in 1909, A 100 to A 200 in 1908",
+        "common practice, no published source",
+    ),
+    Code(
+        "lots-gap",
+        Severity.ADVICE,
+        "A machine whose number lies in a gap gets no answer; whoever knows that a lot is "
+        "missing can look for it.",
+        "A 1 to A 99, A 100 to A 200",
+        "A 1 to A 99, A 200 to A 300",
+        "house rule: serial lots",
+    ),
+    Code(
         "note-unfinished",
         Severity.ERROR,
         "A reader who meets a gap in a repair fills it with a guess.",
