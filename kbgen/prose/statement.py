@@ -43,7 +43,9 @@ class Fault:
 class Statement:
     """One figure that the tree states.
 
-    Shape: ``path``, ``line`` and ``column`` are where it stands, 1-based. ``subject``
+    Shape: ``path``, ``line`` and ``column`` are where it stands, 1-based. ``before`` is the
+    sentence before, of speech alone, where that one states no figure of the kind: "Now the
+    bracket screw. It is …". ``subject``
     is the register row it is about, as FAMILY/ROW, where that is certain from the
     file alone. ``sentence`` is the sentence it stands in and ``at`` its place there;
     ``row`` is what names its place beside the sentence: the first cell of its table
@@ -64,6 +66,7 @@ class Statement:
     row: str = ""
     named: tuple[str, ...] = ()
     withdrawn: bool = False
+    before: str = ""
     said_at_s: float | None = None
     faults: tuple[Fault, ...] = ()
 
