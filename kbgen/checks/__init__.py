@@ -6,6 +6,7 @@ links and of the rules. What ``Checked`` calls published is all that may be publ
 
 from kbgen.checks.checked import Checked, check
 from kbgen.checks.claims import Claim, Registers
+from kbgen.checks.corrected import Corrected, Corrections, Said
 from kbgen.checks.hazards import Call, cautions_called_for
 from kbgen.checks.proofed import drafts_shown
 from kbgen.checks.rule import Material, Row, Rule
@@ -17,10 +18,13 @@ __all__ = [
     "Call",
     "Checked",
     "Claim",
+    "Corrected",
+    "Corrections",
     "Material",
     "Registers",
     "Row",
     "Rule",
+    "Said",
     "cautions_called_for",
     "check",
     "drafts_shown",

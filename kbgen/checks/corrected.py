@@ -88,19 +88,19 @@ class Corrections:
     def all(self) -> tuple[Corrected, ...]:
         """Every correction, newest first.
 
-        What a note or a recording corrects on the same day and of the same figure as a
-        register row that it is about is the row's correction, told where it was read.
+        What a note or a recording corrects on the same day and of the same statement as a
+        register row that it is about is the row's correction, told where it was read; so
+        is a recording's that of a note.
         """
-        rows = list(self._of_rows())
-        others: list[Corrected] = []
-        for one in (*self._of_notes(), *self._of_recordings()):
-            at = next((at for at, row in enumerate(rows) if self._repeats(one, row)), None)
+        found: list[Corrected] = []
+        for one in (*self._of_rows(), *self._of_notes(), *self._of_recordings()):
+            at = next((at for at, home in enumerate(found) if self._repeats(one, home)), None)
             if at is None:
-                others.append(one)
+                found.append(one)
             else:
-                rows[at] = replace(rows[at], repeated=(*rows[at].repeated, one.place))
-        newest_first = sorted((*rows, *others), key=lambda one: (one.path, one.line))
-        return tuple(sorted(newest_first, key=lambda one: one.date, reverse=True))
+                found[at] = replace(found[at], repeated=(*found[at].repeated, one.place))
+        by_place = sorted(found, key=lambda one: (one.path, one.line))
+        return tuple(sorted(by_place, key=lambda one: one.date, reverse=True))
 
     def _of_rows(self) -> Iterator[Corrected]:
         for row in self._material.rows.values():
@@ -148,16 +148,22 @@ class Corrections:
                     return figure.value.as_written
         return ""
 
-    def _repeats(self, one: Corrected, row: Corrected) -> bool:
-        """Return whether a note's or a recording's correction is that of a register row."""
-        if one.date != row.date or not _same(one, row):
+    def _repeats(self, one: Corrected, home: Corrected) -> bool:
+        """Return whether a correction is that of a register row, or a recording's of a note."""
+        schemes = (home.place.scheme, one.place.scheme)
+        if one.date != home.date or schemes not in _HOMES or not _same(one, home):
             return False
-        family = row.place.target
+        if home.place.scheme is Scheme.NOTE:
+            note = self._tree.notes[int(home.place.target)]
+            recording = self._tree.recordings[one.place.target]
+            chapters = [chapter.note for chapter in recording.model.chapters]
+            shown = [moment.recording for moment in note.front.recordings]
+            return note.number in chapters or recording.id in shown
         if one.place.scheme is Scheme.NOTE:
             families = self._tree.notes[int(one.place.target)].front.families
         else:
             families = self._shown_families(self._tree.recordings[one.place.target])
-        return not families or family in families
+        return not families or home.place.target in families
 
     def _shown_families(self, recording: RecordingFile) -> tuple[str, ...]:
         notes = [self._tree.notes.get(one.note or 0) for one in recording.model.chapters]
@@ -289,6 +295,11 @@ class Corrections:
         return not any(agree(statement.value, figure.value) for figure in held)
 
 
+_HOMES = (
+    (Scheme.FASTENER, Scheme.NOTE),
+    (Scheme.FASTENER, Scheme.RECORDING),
+    (Scheme.NOTE, Scheme.RECORDING),
+)
 _TIGHT = (Kind.TORQUE, Kind.TIGHTNESS)
 
 

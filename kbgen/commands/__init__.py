@@ -14,6 +14,7 @@ from kbgen.commands import (
     schema,
     serial,
     thread,
+    told,
     torque,
 )
 from kbgen.commands.common import Command
@@ -33,6 +34,7 @@ COMMANDS: tuple[Command, ...] = (
     proof.COMMAND,
     jot.COMMAND,
     reply.COMMAND,
+    told.COMMAND,
     bag.COMMAND,
     schema.COMMAND,
 )

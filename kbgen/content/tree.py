@@ -97,6 +97,12 @@ class Question(Body):
         """The words as they were written, without blank lines around them."""
         return self.body.strip()
 
+    @property
+    def alias(self) -> str:
+        """The alias of who asked, empty where it is withheld."""
+        alias = self.front.alias
+        return "" if alias.lower() == "withheld" else alias
+
 
 @dataclass(frozen=True, slots=True)
 class Filed(Generic[M]):

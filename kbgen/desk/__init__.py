@@ -11,6 +11,7 @@ from kbgen.desk.matching_shape import candidate_lines, candidate_shape, match_sh
 from kbgen.desk.reply import CannotReply, Replies, Reply
 from kbgen.desk.reply_letter import render_reply
 from kbgen.desk.reply_shape import reply_shape
+from kbgen.desk.told import Telling, Tellings, told_lines, told_shape
 
 __all__ = [
     "Asked",
@@ -22,9 +23,13 @@ __all__ = [
     "Reason",
     "Replies",
     "Reply",
+    "Telling",
+    "Tellings",
     "candidate_lines",
     "candidate_shape",
     "match_shape",
     "render_reply",
     "reply_shape",
+    "told_lines",
+    "told_shape",
 ]

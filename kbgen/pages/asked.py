@@ -19,7 +19,6 @@ from kbgen.pages.views import AskedOften, IndexRow
 
 __all__ = [
     "WAYS",
-    "WITHHELD",
     "as_written",
     "asked_often",
     "question_row",
@@ -34,9 +33,6 @@ WAYS = {
     CameBy.TELEPHONE: "by telephone",
     CameBy.RECORDING: "in a recording",
 }
-
-WITHHELD = "withheld"
-"""What stands for the alias of somebody who wants none."""
 
 _FULL = 60
 """Letters of a line that a mail program may have broken; a shorter one its writer ended."""
@@ -78,7 +74,7 @@ def question_row(shelf: Shelf, number: int) -> IndexRow:
     """Return a question with a page as a line of a list: who asked it, how and when."""
     first, *again = shown_questions(shelf)[number]
     front = first.front
-    says = escape(f"{front.alias}, " if front.alias != WITHHELD else "") + WAYS[front.came_by]
+    says = escape(f"{first.alias}, " if first.alias else "") + WAYS[front.came_by]
     says += Markup(", {}").format(day(front.date))
     if again:
         says += f", and {len(again)} more after that"

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from kbgen.content import Note, Question, answering_note
 from kbgen.content.models import QuestionStanding
 from kbgen.links import Reference, Scheme, address_of
-from kbgen.pages.asked import WAYS, WITHHELD, as_written, question_row, shown_questions
+from kbgen.pages.asked import WAYS, as_written, question_row, shown_questions
 from kbgen.pages.notes import most_severe_first
 from kbgen.pages.readable import plain
 from kbgen.pages.shelf import Shelf, question_title
@@ -67,7 +67,7 @@ def _note_of(shelf: Shelf, question: Question) -> Note:
 def _asked(shelf: Shelf, question: Question) -> AskedView:
     front = question.front
     return AskedView(
-        front.alias if front.alias != WITHHELD else "",
+        question.alias,
         WAYS[front.came_by],
         front.date,
         as_written(question.words),
