@@ -2,23 +2,15 @@
 
 from __future__ import annotations
 
-import io
-import logging
-import re
 from dataclasses import dataclass
-from pathlib import Path
 
-import pdfplumber
+import pypdfium2
+import pypdfium2.raw
 from playwright.sync_api import Page
 
 SHEETS = ("A4", "Letter", "A5")
 MM = 25.4 / 72
 """A point of a PDF in millimetres."""
-
-_PAGES = re.compile(rb"/Type\s*/Page\b")
-
-# what pdfminer says of fonts is no fault of ours
-logging.getLogger("pdfminer").setLevel(logging.ERROR)
 
 
 @dataclass(frozen=True)
@@ -31,31 +23,27 @@ class Box:
 
 @dataclass(frozen=True)
 class Printed:
-    """A page as it left the printer."""
+    """A page as it left the printer.
 
-    pdf: bytes
+    Shape: ``text`` is that of all sheets in its own order, without its blanks.
+    """
 
-    @property
-    def pages(self) -> int:
-        """How many sheets it took."""
-        return len(_PAGES.findall(self.pdf))
+    sheets: int
+    text: str
+    boxes: list[Box]
 
-    def read(self) -> tuple[str, list[Box]]:
-        """Return the text of all sheets without its blanks, in its own order, and the boxes."""
-        letters, boxes = [], []
-        with pdfplumber.open(io.BytesIO(self.pdf)) as document:
-            assert len(document.pages) == self.pages
-            for page in document.pages:
-                letters += [char["text"] for char in page.chars]
-                boxes += [
-                    Box(float(shape["width"]) * MM, float(shape["height"]) * MM)
-                    for shape in (*page.rects, *page.curves, *page.lines)
-                ]
-        return "".join("".join(letters).split()), boxes
+    def wide(self, high: float, least: float = 0) -> list[float]:
+        """Return how wide the shapes of a height are, those of ``least`` and more."""
+        return [box.wide for box in self.boxes if abs(box.high - high) < 0.05 <= box.wide - least]
 
 
-def printed(page: Page, address: str, sheet: str, save: Path | None = None) -> Printed:
-    """Print the page of an address at 100 % on a sheet."""
-    page.goto(address)
-    page.evaluate("document.fonts.ready.then(() => null)")
-    return Printed(page.pdf(format=sheet, path=save))
+def printed(page: Page, sheet: str) -> Printed:
+    """Print the page that is open at 100 % on a sheet."""
+    text, boxes = "", []
+    document = pypdfium2.PdfDocument(page.pdf(format=sheet))
+    for side in document:
+        text += side.get_textpage().get_text_range()
+        for shape in side.get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_PATH], max_depth=6):
+            left, low, right, high = shape.get_bounds()
+            boxes.append(Box((right - left) * MM, (high - low) * MM))
+    return Printed(len(document), "".join(text.split()), boxes)
