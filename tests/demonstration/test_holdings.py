@@ -21,6 +21,14 @@ ROOT = HERE.parents[1]
 CONTENT = ROOT / "content"
 FAMILIES = sorted(path.stem for path in (CONTENT / "families").glob("*.yaml"))
 
+# Whom a note sends to, where its own advice ends.
+WHOM = re.compile(
+    r"\b(?:ask|us|repairer|electrician|surveyor|contractor|doctor|shop|dealer|engineer|welder"
+    r"|metalworker|plater|carpenter|jeweller|saddler|restorer|qualified|licensed|laboratory"
+    r"|somebody with|sign writer|auction house)\b",
+    re.IGNORECASE,
+)
+
 
 @cache
 def checked() -> Checked:
@@ -108,6 +116,7 @@ def test_every_note_says_how_to_tell_what_proves_it_and_when_to_stop() -> None:
         assert len(steps) >= 3, note.source.path
         stop = text.partition("## When to stop\n")[2]
         assert len(stop.split()) >= 12, f"{note.source.path} does not say when to stop"
+        assert WHOM.search(stop), f"{note.source.path} does not say whom to ask"
 
 
 def test_corrections_stand_in_notes_registers_and_recordings() -> None:
