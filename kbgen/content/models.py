@@ -375,6 +375,10 @@ class Intake(Model):
         default=(),
         description="names under which the workshop itself writes: what they wrote asks nothing",
     )
+    by_names: tuple[Text, ...] = Field(
+        default=(),
+        description="aliases of askers' own that have the form of a full name and are none",
+    )
 
 
 class ShowNotesHabits(Model):
@@ -401,6 +405,10 @@ class Workshop(Model):
     )
     base_address: WebAddress = Field(description="web address that the site will stand at")
     contact: Text = Field(description="how to reach the workshop")
+    public_contacts: tuple[Text, ...] = Field(
+        default=(),
+        description="e-mail addresses and telephone numbers of shops and services that pages name",
+    )
     disclosure: Text = Field(description="the sentence about gifts, loans and paid work")
     motto: Text | None = Field(default=None, description="a line under the name")
     about: Text | None = Field(default=None, description="about the workshop, in Markdown")
