@@ -6,12 +6,16 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kbgen.checks import Checked, check
 from kbgen.content import TreeMissing, load_tree
 from kbgen.findings import Finding
 from kbgen.links import LEDGER_PATH, Ledger, format_ledger, load_ledger, merged_ledger, parse_ledger
 from kbgen.publish import Publication, PublishError, publishing
+
+if TYPE_CHECKING:
+    from kbgen.pages import Press
 
 __all__ = ["Built", "Progress", "SiteFiles", "build", "checked_tree", "inspect"]
 
@@ -55,10 +59,8 @@ class SiteFiles:
     """The files of a checked tree's site, each made when it is asked for."""
 
     def __init__(self, root: Path, checked: Checked) -> None:
-        from kbgen.pages import Press
-
+        self._root = root
         self._checked = checked
-        self._press = Press(checked, root / "templates")
 
     def file(self, path: str) -> bytes | None:
         """Return one file, None where the site has none of that path.
@@ -67,6 +69,12 @@ class SiteFiles:
         """
         made = self._press.file(path)
         return self._searched.get(path) if made is None else made
+
+    @cached_property
+    def _press(self) -> Press:
+        from kbgen.pages import Press
+
+        return Press(self._checked, self._root / "templates")
 
     @cached_property
     def _searched(self) -> dict[str, bytes]:

@@ -124,30 +124,19 @@ def _beside(page: str, proofs: Proofs) -> dict[str, object]:
     return {
         "number": proofs.reading.number,
         "mark": _mark(leaf),
-        "panel": _panel(page, leaf, proofs),
+        "panel": panel(proofs.reading, proofs.root, page, leaf),
         "drafts": [address for address, _ in proofs.reading.drafts],
     }
 
 
-def _mark(leaf: Leaf | None) -> str:
-    return hashlib.sha256(leaf.data).hexdigest()[:16] if leaf else ""
-
-
-def _panel(page: str, leaf: Leaf | None, proofs: Proofs) -> Markup:
-    return panel(
-        proofs.reading,
-        proofs.root,
-        page,
-        made=leaf is not None,
-        earlier=leaf is not None and leaf.earlier,
-    )
+def _mark(leaf: Leaf) -> str:
+    return hashlib.sha256(leaf.data).hexdigest()[:16] if leaf.data is not None else ""
 
 
 def _page(address: str, proofs: Proofs) -> Answer:
     leaf = proofs.leaf(address)
-    if leaf is None:
-        lost = proofs.leaf("404.html")
-        return _html(404, lost.data if lost else _BARE, None, address, proofs)
+    if leaf.data is None:
+        return _html(404, proofs.leaf("404.html").data or _BARE, leaf, address, proofs)
     ending = address.rpartition(".")[2]
     if ending == "html":
         return _html(200, leaf.data, leaf, address, proofs)
@@ -162,7 +151,7 @@ _BARE = (
 """What carries the findings of a tree of which no page can be made yet."""
 
 
-def _html(status: int, data: bytes, leaf: Leaf | None, page: str, proofs: Proofs) -> Answer:
+def _html(status: int, data: bytes, leaf: Leaf, page: str, proofs: Proofs) -> Answer:
     """Return a page with what stands beside it put in before its end."""
     beside = Markup(
         '<aside id="_proof" aria-label="Findings" data-page="{}" data-mark="{}" data-drafts="{}">'
@@ -171,7 +160,7 @@ def _html(status: int, data: bytes, leaf: Leaf | None, page: str, proofs: Proofs
         page,
         _mark(leaf),
         " ".join(address for address, _ in proofs.reading.drafts),
-        _panel(page, leaf, proofs),
+        panel(proofs.reading, proofs.root, page, leaf),
         OWN,
     )
     before, end, after = data.rpartition(b"</body>")

@@ -9,7 +9,7 @@ from pathlib import Path
 from markupsafe import Markup
 
 from kbgen.findings import Finding, Severity, counts
-from kbgen.proof.proofs import Reading
+from kbgen.proof.proofs import Leaf, Reading
 
 __all__ = ["page_of", "panel"]
 
@@ -39,17 +39,13 @@ def page_of(path: str) -> str:
     return _LISTS.get(inner, "index.html")
 
 
-def panel(reading: Reading, root: Path, page: str, *, made: bool, earlier: bool) -> Markup:
-    """Return what stands beside a page.
-
-    Shape: ``page`` is its address; ``made`` is false where there is no such page now,
-    ``earlier`` is true where it is shown as it was before an error.
-    """
+def panel(reading: Reading, root: Path, page: str, leaf: Leaf) -> Markup:
+    """Return what stands beside a page. Shape: ``page`` is its address."""
     own = [found for found in reading.findings if page_of(found.path) == page]
     other = [found for found in reading.findings if page_of(found.path) != page]
     return Markup("").join(
         [
-            *_standing(reading, page, made, earlier),
+            *_standing(reading, page, leaf),
             *_own(own, root),
             *_elsewhere(other, page),
             *_drafts(reading, page),
@@ -57,14 +53,16 @@ def panel(reading: Reading, root: Path, page: str, *, made: bool, earlier: bool)
     )
 
 
-def _standing(reading: Reading, page: str, made: bool, earlier: bool) -> Iterator[Markup]:
+def _standing(reading: Reading, page: str, leaf: Leaf) -> Iterator[Markup]:
     """Yield what is to be known of the page as a whole."""
     if reading.trouble:
         text = Markup('<p class="error">The tree cannot be read: {}. This is how it last was.</p>')
         yield text.format(reading.trouble)
-    if not made:
+    if leaf.failure:
+        yield Markup('<p class="error">The page could not be made: {}</p>').format(leaf.failure)
+    if leaf.data is None:
         yield Markup("<p>There is no such page.</p>")
-    elif earlier:
+    elif leaf.earlier:
         yield Markup('<p class="error">This is the page as it was before the errors.</p>')
     if page in dict(reading.drafts):
         yield Markup('<p class="draft">A draft: not published, readers do not see it.</p>')

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -39,10 +40,16 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Leaf:
-    """One file of the site. Shape: ``earlier`` is true of one from before the errors."""
+    """One file of the site, as well as it can be shown.
 
-    data: bytes
+    Shape: ``data`` is None where there is none; ``earlier`` is true of a file from before
+    the errors; ``failure`` says what stood in the way of making it although the content
+    has no error: templates of the tree's own, or the program.
+    """
+
+    data: bytes | None
     earlier: bool = False
+    failure: str = ""
 
 
 class Proofs:
@@ -55,6 +62,7 @@ class Proofs:
         self.root = root
         self.reading = Reading()
         self._files: tuple[SiteFiles, ...] = ()
+        self._whole: SiteFiles | None = None
         self._making = threading.Lock()
 
     def follow(self, ended: Callable[[], bool], told: Callable[[], None]) -> None:
@@ -66,39 +74,41 @@ class Proofs:
 
     def renew(self) -> None:
         """Load and check the tree as it stands now."""
-        number = self.reading.number + 1
+        before = self.reading
+        number = before.number + 1
         try:
             checked = checked_tree(self.root)
             shown = drafts_shown(checked)
         except OSError as error:
-            reading = self.reading
-            self.reading = Reading(number, reading.findings, reading.drafts, _words_of(error))
+            self.reading = Reading(number, before.findings, before.drafts, _words_of(error))
+            return
+        except Exception as error:  # a fault of the program, which must not end the proof
+            traceback.print_exc()
+            words = f"the program failed, {type(error).__name__}: {error}"
+            self.reading = Reading(number, before.findings, before.drafts, words)
             return
         reading = Reading(number, checked.findings, _drafts(checked))
         files = SiteFiles(self.root, shown)
         with self._making:
-            last = () if reading.publishable else self._files[-1:]
-            self._files = (files, *last)
+            self._files = (files, self._whole) if self._whole else (files,)
+            self._whole = files if reading.publishable else self._whole
             self.reading = reading
 
-    def leaf(self, address: str) -> Leaf | None:
-        """Return a file of the site, None where it has none of that address.
-
-        Shape: ``address`` is relative to the site with forward slashes.
-        Raises: what a page raises that cannot be made although no error was found.
-        """
+    def leaf(self, address: str) -> Leaf:
+        """Return a file of the site. Shape: ``address`` is relative, with forward slashes."""
+        failure = ""
         with self._making:
             for files in self._files:
                 try:
                     data = files.file(address)
-                except Exception:
+                except Exception as error:
                     # What is left of a tree with errors may lack what a page needs.
-                    if self.reading.publishable:
-                        raise
+                    failure = failure or f"{type(error).__name__}: {error}"
                     continue
                 if data is not None:
-                    return Leaf(data, files is not self._files[0])
-        return None
+                    failure = failure if self.reading.publishable else ""
+                    return Leaf(data, files is not self._files[0], failure)
+        return Leaf(None, failure=failure if self.reading.publishable else "")
 
 
 def _drafts(checked: Checked) -> tuple[tuple[str, str], ...]:
