@@ -7,7 +7,7 @@ caution and the meaning of its signal word are those of ANSI Z535.6.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from kbgen.checks.rule import Material
@@ -20,6 +20,7 @@ from kbgen.text import Span
 
 __all__ = [
     "Call",
+    "calls_in",
     "cautions_called_for",
     "hazard_missing",
     "hazard_unknown",
@@ -183,6 +184,28 @@ def _calls(material: Material) -> Iterator[Call]:
             found = _first(passages, words[hazard.id])
             if found is not None:
                 yield Call(note, *found, (hazard.id,))
+
+
+def calls_in(
+    material: Material, passages: Sequence[Passage], carried: Collection[str]
+) -> Iterator[tuple[str, int, int, tuple[str, ...]]]:
+    """Yield what a text of ours calls for, beside the cautions that are carried with it.
+
+    Shape: the words with line and column, and the hazards (ids) of which one would do.
+    """
+    if _HAZARDS in material.broken:
+        return
+    hazards = material.tree.hazards.values()
+    mains = tuple(sorted(hazard.id for hazard in hazards if _is_mains(hazard)))
+    job = None if set(mains) & set(carried) else _first(passages, _ANY_MAINS)
+    if job is not None:
+        yield (*job, mains)
+    for hazard in hazards:
+        if hazard.id in carried or not hazard.calls_for or (job and hazard.id in mains):
+            continue
+        found = _first(passages, any_of(map(word_form, hazard.calls_for)))
+        if found is not None:
+            yield (*found, (hazard.id,))
 
 
 def _first(passages: Iterable[Passage], words: re.Pattern[str]) -> tuple[str, int, int] | None:

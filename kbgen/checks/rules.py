@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kbgen.checks.chapters import show_notes_refused
 from kbgen.checks.depth import markdown_too_deep
 from kbgen.checks.figures import caption_figure_wrong, figure_unreadable, objected
 from kbgen.checks.hazards import (
@@ -19,6 +20,11 @@ from kbgen.checks.named import (
 )
 from kbgen.checks.parts import fit_said_twice, part_does_not_fit, part_harms
 from kbgen.checks.places import places_disagree
+from kbgen.checks.questions import (
+    answer_for_another_family,
+    answer_without_caution,
+    question_repeats_later_one,
+)
 from kbgen.checks.register import (
     caption_contradicts_register,
     figure_away_from_home,
@@ -73,6 +79,11 @@ RULES: tuple[Rule, ...] = (
     Rule("lot-count-wrong", lot_count_wrong),
     Rule("lots-out-of-order", lots_out_of_order),
     Rule("lots-gap", lots_gap),
+    # recordings, questions
+    Rule("show-notes-refused", show_notes_refused),
+    Rule("question-repeats-later-one", question_repeats_later_one),
+    Rule("answer-for-another-family", answer_for_another_family),
+    Rule("answer-without-caution", answer_without_caution),
     # the text itself
     Rule("note-unfinished", note_unfinished),
     Rule("markdown-too-deep", markdown_too_deep),

@@ -6,7 +6,7 @@ states it. What a figure is held to is the business of the checks.
 """
 
 from kbgen.prose.captions import scan_captions
-from kbgen.prose.passages import Passage, passages_of
+from kbgen.prose.passages import Passage, passages_of, passages_of_answer
 from kbgen.prose.scan import (
     scan_family,
     scan_fields,
@@ -26,6 +26,7 @@ __all__ = [
     "Unreadable",
     "Where",
     "passages_of",
+    "passages_of_answer",
     "scan_captions",
     "scan_family",
     "scan_fields",

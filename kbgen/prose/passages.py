@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from pydantic import BaseModel
 
-from kbgen.content import Body, Note, Place, Source, parse_markdown
+from kbgen.content import Body, Note, Place, Question, Source, parse_markdown
 from kbgen.prose.align import Link
 from kbgen.prose.blocks import Block, blocks_of
 from kbgen.prose.fields import TextField, loose_fields, text_fields
@@ -21,6 +21,7 @@ __all__ = [
     "passages_in_fields",
     "passages_in_fragment",
     "passages_of",
+    "passages_of_answer",
 ]
 
 _ROW_SCHEME = "fastener:"
@@ -101,6 +102,11 @@ def passages_in_body(note: Body) -> Iterator[Passage]:
     """Yield the texts of a note's body in order."""
     for block in blocks_of(note.tokens, note.body):
         yield Passage(block.text, block.links, note.source, None, block)
+
+
+def passages_of_answer(question: Question) -> Iterator[Passage]:
+    """Yield the texts of the workshop's own answer to a question, none where it has none."""
+    return passages_in_fields(question.source, question.front)
 
 
 def passages_of(note: Note) -> Iterator[Passage]:

@@ -194,6 +194,18 @@ SPOILINGS: dict[str, tuple[Spoiling, ...]] = {
             "WEBVTT\n\n00:00:10.000 --> 00:00:14.000\nThe lid screw is M5x0.8.\n",
         ),
     ),
+    "show-notes-refused": (
+        Change("recordings/treadle-evening.yaml", r'at: "00:00"', 'at: "00:01"'),
+    ),
+    "question-repeats-later-one": (
+        Change("questions/Q0001-*.md", r"\nstanding:", "\nsame_as: 2\nstanding:"),
+    ),
+    "answer-for-another-family": (
+        Change("questions/Q0030-*.md", r"families: \[[^\]]*\]", "families: [sablefin-toy]"),
+    ),
+    "answer-without-caution": (
+        Change("questions/Q0045-*.md", r"answer: >-\n", "answer: >-\n  Rewire the lamp holder.\n"),
+    ),
     "caption-figure-wrong": (
         Add("recordings/dating-evening.vtt", "\n00:48:10.000 --> 00:48:14.000\nIt is M4x0.8.\n"),
     ),

@@ -263,4 +263,40 @@ CHECKS: tuple[Code, ...] = (
         "standing: published, while fix: not written yet",
         "house rule: nothing is guessed",
     ),
+    Code(
+        "show-notes-refused",
+        Severity.WARNING,
+        "What is shown under a recording is passed over without a word where the place that "
+        "shows it does not accept it.",
+        "chapters at 0:00, 12:40 and 20:15",
+        "a first chapter at 0:40",
+        "common practice, no published source; content/workshop.yaml: shownotes",
+    ),
+    Code(
+        "question-repeats-later-one",
+        Severity.ERROR,
+        "Questions that ask the same stand with the first of them; of two that name each "
+        "other none is the first.",
+        "same_as: 12, in question 45",
+        "same_as: 45, in question 12",
+        "house rule: one answer to one question",
+    ),
+    Code(
+        "answer-for-another-family",
+        Severity.WARNING,
+        "The clamp screw of one family is not that of the next: an answer from the wrong "
+        "note ruins a casting.",
+        "a question about a family that the answering note holds for, or a general skill",
+        "a question about a family that the answering note does not hold for",
+        "house rule: each answer holds for the families that it names",
+    ),
+    Code(
+        "answer-without-caution",
+        Severity.ERROR,
+        "A short answer goes out alone; where its words are about what can hurt, the note "
+        "that stands behind it must carry the caution.",
+        "an answer about a lamp holder from a note that carries mains-shock",
+        "the same answer from a note that carries no caution",
+        "common practice, no published source",
+    ),
 )
