@@ -23,7 +23,7 @@ FAMILIES = sorted(path.stem for path in (CONTENT / "families").glob("*.yaml"))
 
 # Whom a note sends to, where its own advice ends.
 WHOM = re.compile(
-    r"\b(?:ask|us|repairer|electrician|surveyor|contractor|doctor|shop|dealer|engineer|welder"
+    r"\b(?:ask|us|repairers?|electrician|surveyor|contractor|doctor|shop|dealer|engineer|welder"
     r"|metalworker|plater|carpenter|jeweller|saddler|restorer|qualified|licensed|laboratory"
     r"|somebody with|tool room|sign writer|auction house)\b",
     re.IGNORECASE,
