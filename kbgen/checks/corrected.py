@@ -59,17 +59,18 @@ class Corrected:
         return f"{self.place.target}/{self.place.detail}" if row else ""
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class Said:
     """A moment of a recording at which a withdrawn statement is made.
 
-    Shape: ``words`` are those of the film, or what its own correction says they were;
-    ``sure`` is false where the figure is said and nothing says of which place;
-    ``corrected`` says that the recording carries a correction of it.
+    Shape: ``at_s`` is None where nobody says when; ``words`` are those of the film, or
+    what its own correction says they were; ``sure`` is false where the figure is said and
+    nothing says of which place; ``corrected`` says that the recording carries a
+    correction of it.
     """
 
     recording: str
-    at_s: int
+    at_s: int | None
     words: str
     sure: bool
     corrected: bool
@@ -233,7 +234,7 @@ class Corrections:
             for recording in self._tree.recordings.values()
             for moment in self._said_in(recording, one)
         ]
-        return tuple(sorted(found))
+        return tuple(sorted(found, key=lambda said: (said.recording, said.at_s or 0, said.words)))
 
     def _said_in(self, recording: RecordingFile, one: Corrected) -> Iterator[Said]:
         own = [
@@ -243,13 +244,12 @@ class Corrections:
         ]
         captions = list(self._captions_saying(recording, one))
         for statement, sure in captions:
-            at_s = int(statement.said_at_s or 0)
+            second = int(statement.said_at_s or 0)
             words = statement.value.as_written
-            yield Said(recording.id, at_s, words, sure or bool(own), bool(own))
+            yield Said(recording.id, second, words, sure or bool(own), bool(own))
         for correction in own:
-            at_s = seconds(correction.at or "0:00")
-            near = any(abs((one.said_at_s or 0) - at_s) <= _NEAR_S for one, _ in captions)
-            if not near:
+            at_s = seconds(correction.at) if correction.at else None
+            if not any(_is_near(statement, at_s) for statement, _ in captions):
                 yield Said(recording.id, at_s, correction.was, sure=True, corrected=True)
 
     def _withdraws_the_same(
@@ -301,6 +301,11 @@ _HOMES = (
     (Scheme.NOTE, Scheme.RECORDING),
 )
 _TIGHT = (Kind.TORQUE, Kind.TIGHTNESS)
+
+
+def _is_near(statement: Statement, at_s: int | None) -> bool:
+    """Return whether a caption is the one that a correction means, which may name no moment."""
+    return at_s is None or abs((statement.said_at_s or 0) - at_s) <= _NEAR_S
 
 
 def _agree(said: Stated, held: Stated) -> bool:

@@ -11,9 +11,11 @@ from kbgen.desk.matching_shape import candidate_lines, candidate_shape, match_sh
 from kbgen.desk.reply import CannotReply, Replies, Reply
 from kbgen.desk.reply_letter import render_reply
 from kbgen.desk.reply_shape import reply_shape
+from kbgen.desk.shownotes import LEFT_OUT, ShowNotes, show_notes, show_notes_shape
 from kbgen.desk.told import Telling, Tellings, told_lines, told_shape
 
 __all__ = [
+    "LEFT_OUT",
     "Asked",
     "Candidate",
     "CannotReply",
@@ -23,6 +25,7 @@ __all__ = [
     "Reason",
     "Replies",
     "Reply",
+    "ShowNotes",
     "Telling",
     "Tellings",
     "candidate_lines",
@@ -30,6 +33,8 @@ __all__ = [
     "match_shape",
     "render_reply",
     "reply_shape",
+    "show_notes",
+    "show_notes_shape",
     "told_lines",
     "told_shape",
 ]

@@ -18,7 +18,7 @@ from kbgen.links import Reference, Scheme, address_of, clock, seconds
 __all__ = ["CannotReply", "Replies", "Reply", "ReplyPart", "ToldBefore"]
 
 _WITHHELD = "withheld"
-_OBTAINED = {
+OBTAINED = {
     Obtained.BOUGHT: "",
     Obtained.GIFT: "it was given to us",
     Obtained.LOAN: "it was lent to us",
@@ -216,7 +216,7 @@ class Replies:
                     if fit.verdict is FitVerdict.FITS
                     and fit.family in (families or note.front.families)
                 ),
-                tie=_OBTAINED[part.obtained],
+                tie=OBTAINED[part.obtained],
                 warning=" ".join(self._harms(part, families)),
             )
 

@@ -57,7 +57,8 @@ class Tellings:
 
     def _under_recording(self, said: Said, one: Corrected) -> str:
         """Return what goes under a recording: when it is said, what is right, and where."""
-        return f"At {clock(said.at_s)} I say {_quoted(said.words, one)} {self._put_right(one)}"
+        at = "In this recording" if said.at_s is None else f"At {clock(said.at_s)}"
+        return f"{at} I say {_quoted(said.words, one)} {self._put_right(one)}"
 
     def _letter(self, question: Question, one: Corrected) -> str:
         """Return what goes to somebody who was answered: what was said and what is right."""
@@ -107,7 +108,7 @@ def told_shape(telling: Telling) -> dict[str, Any]:
         "recordings": [
             {
                 "recording": said.recording,
-                "at": clock(said.at_s),
+                "at": None if said.at_s is None else clock(said.at_s),
                 "said": said.words,
                 "sure": said.sure,
                 "corrected": said.corrected,
