@@ -79,6 +79,12 @@ class Registers:
         """Return the figures that corrections anywhere have withdrawn for a place."""
         return self._withdrawn.get(row, ())
 
+    @cached_property
+    def ever_withdrawn(self) -> frozenset[str]:
+        """The canonical forms of all figures that any correction of the tree has withdrawn."""
+        statements = self._material.statements
+        return frozenset(one.value.canonical for one in statements if one.withdrawn)
+
     def claims(self, text: str, families: Sequence[str]) -> tuple[Claim, ...]:
         """Return every thread and torque that a text states, in order.
 

@@ -8,7 +8,7 @@ from kbgen.content import plain_text
 from kbgen.content.models import Hazard
 from kbgen.desk.reply import Reply, ReplyPart, ToldBefore
 from kbgen.desk.reply_screws import Screw
-from kbgen.desk.reply_text import COLUMNS, listed, one_line, paragraph, section
+from kbgen.desk.reply_text import COLUMNS, listed, one_line, paragraph, section, sentence
 from kbgen.text import day_in_words
 
 __all__ = ["render_reply"]
@@ -44,9 +44,9 @@ def _greeting(reply: Reply, width: int) -> str:
 
 def _caution(hazard: Hazard, width: int) -> str:
     said = [hazard.hazard, hazard.consequence or "", hazard.avoid]
-    text = " ".join(_sentence(plain_text(one)) for one in said if one)
+    text = " ".join(sentence(plain_text(one)) for one in said if one)
     if hazard.defer_to:
-        text += f" {_sentence(f'Leave this work to {plain_text(hazard.defer_to)}')}"
+        text += f" {sentence(f'Leave this work to {plain_text(hazard.defer_to)}')}"
     return f"{str(hazard.signal).upper()}\n{paragraph(text, width, 2)}"
 
 
@@ -107,20 +107,15 @@ def _part(part: ReplyPart, width: int) -> str:
     tie = f" ({part.tie})" if part.tie else ""
     lines = [paragraph(f"{quantity}{part.name}{fits}{tie}", width, 2), f"    {part.address}"]
     if part.warning:
-        lines.append(paragraph(_sentence(part.warning), width, 4))
+        lines.append(paragraph(sentence(part.warning), width, 4))
     return "\n".join(lines)
 
 
 def _before(line: ToldBefore, width: int) -> str:
-    right = f"right is {_sentence(line.now)}" if line.now else "what stands here is right."
+    right = f"right is {sentence(line.now)}" if line.now else "what stands here is right."
     text = f"Corrected on {day_in_words(line.date)}, {line.what}; {right}"
     return paragraph(text, width, 2)
 
 
 def _signed(reply: Reply) -> tuple[str, ...]:
     return (reply.workshop, reply.contact)
-
-
-def _sentence(text: str) -> str:
-    """Return a text with a full stop at its end, where it has no mark of its own."""
-    return text if text.endswith((".", "!", "?")) else f"{text}."

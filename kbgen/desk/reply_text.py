@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from kbgen.units import scan
 
-__all__ = ["COLUMNS", "listed", "one_line", "paragraph", "section"]
+__all__ = ["COLUMNS", "listed", "one_line", "paragraph", "section", "sentence"]
 
 COLUMNS = 72
 """As wide as a line of a plain-text letter, so that it may be quoted once or twice.
@@ -63,6 +63,11 @@ def listed(names: Iterable[str], word: str = "and") -> str:
     if len(once) < 2:
         return "".join(once)
     return f"{', '.join(once[:-1])} {word} {once[-1]}"
+
+
+def sentence(text: str) -> str:
+    """Return a text with a full stop at its end, where it has no mark of its own."""
+    return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
 def _safe(line: str) -> str:
