@@ -8,10 +8,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import fastening
+import holding
 import sewing
 
 ROOT = Path(__file__).parents[3]
-PICTURES = {**sewing.PICTURES, **fastening.PICTURES}
+PICTURES = {**sewing.PICTURES, **fastening.PICTURES, **holding.PICTURES}
 
 
 def main() -> None:

@@ -23,6 +23,7 @@ __all__ = [
     "RUBBER",
     "STEEL",
     "WHITE",
+    "Point",
     "Sketch",
     "tab",
     "turned",
