@@ -10,6 +10,7 @@ from kbgen.commands import (
     jot,
     proof,
     reply,
+    rundown,
     scan,
     schema,
     serial,
@@ -17,6 +18,7 @@ from kbgen.commands import (
     thread,
     told,
     torque,
+    wanted,
 )
 from kbgen.commands.common import Command
 
@@ -37,6 +39,8 @@ COMMANDS: tuple[Command, ...] = (
     reply.COMMAND,
     shownotes.COMMAND,
     told.COMMAND,
+    rundown.COMMAND,
+    wanted.COMMAND,
     bag.COMMAND,
     schema.COMMAND,
 )

@@ -11,10 +11,16 @@ from kbgen.desk.matching_shape import candidate_lines, candidate_shape, match_sh
 from kbgen.desk.reply import CannotReply, Replies, Reply
 from kbgen.desk.reply_letter import render_reply
 from kbgen.desk.reply_shape import reply_shape
+from kbgen.desk.rundown import Rundown, rundown_of
+from kbgen.desk.rundown_notes import start_notes
+from kbgen.desk.rundown_page import render_rundown_page
+from kbgen.desk.rundown_text import render_rundown, rundown_shape
 from kbgen.desk.shownotes import LEFT_OUT, ShowNotes, show_notes, show_notes_shape
 from kbgen.desk.told import Telling, Tellings, told_lines, told_shape
+from kbgen.desk.wanted import HALF_LIFE_DAYS, Wanted, wanted_of, wanted_shape
 
 __all__ = [
+    "HALF_LIFE_DAYS",
     "LEFT_OUT",
     "Asked",
     "Candidate",
@@ -25,16 +31,25 @@ __all__ = [
     "Reason",
     "Replies",
     "Reply",
+    "Rundown",
     "ShowNotes",
     "Telling",
     "Tellings",
+    "Wanted",
     "candidate_lines",
     "candidate_shape",
     "match_shape",
     "render_reply",
+    "render_rundown",
+    "render_rundown_page",
     "reply_shape",
+    "rundown_of",
+    "rundown_shape",
     "show_notes",
     "show_notes_shape",
+    "start_notes",
     "told_lines",
     "told_shape",
+    "wanted_of",
+    "wanted_shape",
 ]

@@ -145,6 +145,9 @@ class Matcher:
         self._bench = bench or open_bench(checked.tree.root, checked)
         self.registers = Registers(checked)
         self._complaints: dict[int, frozenset[str]] = {}
+        self.phrases = frozenset(
+            phrase for pair in self._tree.vocabulary for phrase in (*pair.lay, *pair.trade)
+        )
 
     def match(self, asked: Asked) -> Match:
         """Return the notes that may answer, why, and what the asker states."""
@@ -244,9 +247,9 @@ class _Weighed:
         self.reasons: list[Reason] = []
         self._complaint = matcher.complaint(note)
         words = self._words(said)
-        widened = self._widened(results)
+        widened = self._widened(matcher, results)
         strength = float(result.score if result else 0)
-        strength *= 1 + COMPLAINT * (len(words) + len(widened))
+        strength *= 1 + COMPLAINT * (len(words) + widened)
         strength *= self._families(matcher, asked)
         strength *= self._screws(matcher, claims)
         strength *= self._places(matcher, asked)
@@ -265,14 +268,18 @@ class _Weighed:
             self.reasons.append(Reason("words", f"its complaint has {shown}"))
         return words
 
-    def _widened(self, results: Results) -> list[str]:
-        terms = []
+    def _widened(self, matcher: Matcher, results: Results) -> int:
+        """Return how many terms beside the words said are in the complaint.
+
+        Shape: a word taken for another because of a slip counts once, whatever it may be.
+        """
+        count = 0
         for pair in results.widened:
             new = [term for term in analyse(pair.also) if term in self._complaint]
             if new:
                 self.reasons.append(Reason("widened", f"“{pair.said}” taken for {pair.also}"))
-            terms += new
-        return terms
+            count += len(new) if pair.said in matcher.phrases else bool(new)
+        return count
 
     def _families(self, matcher: Matcher, asked: Asked) -> float:
         if not asked.families or not self.note.front.families:

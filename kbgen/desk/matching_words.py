@@ -8,15 +8,18 @@ from collections.abc import Iterable, Mapping
 from kbgen.content import Note, Tree
 from kbgen.search import analyse
 
-__all__ = ["complaint_terms", "families_named", "spoken", "without_courtesies"]
+__all__ = ["complaint_terms", "families_named", "spoken", "without_courtesies", "without_greeting"]
 
 _TELLING_NAME = 4  # letters at least of a family's first word that stands for its name
 
 # Said in letters of any kind, and nothing of what is asked.
+_GREETING = (
+    r"^[ \t]*(?:dear|hello|hi|hey|good[ ](?:morning|afternoon|evening|day))\b"
+    r"[^.,:!?\n]{0,40}(?:[.,:!?]|$)"
+)
 _COURTESIES = re.compile(
-    r"""
-      ^[ \t]*(?:dear|hello|hi|hey|good[ ](?:morning|afternoon|evening|day))\b
-        [^.,:!?\n]{0,40}(?:[.,:!?]|$)
+    rf"""
+      {_GREETING}
     | \b(?:many[ ]|so[ ]many[ ])?(?:thanks|thank[ ]you)\b[^.!?\n]*(?:[.!?]|$)
     | ^[ \t]*(?:with[ ])?(?:(?:kind|best|warm|many|very)[ ])+(?:regards|wishes|greetings)\b.*$
     | ^[ \t]*(?:yours[ ](?:sincerely|faithfully|truly|ever)|sincerely|cheers)\b.*$
@@ -31,6 +34,12 @@ _WORD = re.compile(r"[^\W_]+(?:[-./][^\W_]+)*")
 def without_courtesies(text: str) -> str:
     """Return a letter without its greeting, its thanks and its close."""
     return _COURTESIES.sub(" ", text).strip()
+
+
+def without_greeting(text: str) -> str:
+    """Return a letter without its greeting."""
+    rest = re.sub(_GREETING, "", text.strip(), count=1, flags=re.IGNORECASE).strip()
+    return rest or text.strip()
 
 
 def spoken(text: str) -> dict[str, str]:

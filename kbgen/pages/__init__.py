@@ -6,6 +6,15 @@ photographs.
 """
 
 from kbgen.pages.environment import packaged_templates
+from kbgen.pages.rundown import RundownItem, RundownPage, RundownScrew, rundown_page
 from kbgen.pages.site import Press, render_site
 
-__all__ = ["Press", "packaged_templates", "render_site"]
+__all__ = [
+    "Press",
+    "RundownItem",
+    "RundownPage",
+    "RundownScrew",
+    "packaged_templates",
+    "render_site",
+    "rundown_page",
+]

@@ -27,7 +27,7 @@ _AROUND = re.compile(r"\s*([{}:;,>])\s*")
 _SPACES = re.compile(r"\s+")
 _BLANK_LINES = re.compile(r"\n\s+")
 _FACE = re.compile(r"@font-face\{[^}]*\}")
-_SHEETS = {"card": "card.css", "pitches": "card.css"}
+_SHEETS = {"card": "card.css", "pitches": "card.css", "rundown": "rundown.css"}
 """The style of the kinds that are made to be printed; all others share one."""
 _ROOTED = re.compile(r'(?<=href=")root:([^"]*)')
 

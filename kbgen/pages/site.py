@@ -47,7 +47,7 @@ from kbgen.pages.structured import Publisher, data_of
 from kbgen.pages.threads import thread_page
 from kbgen.pages.views import LinkView, Page
 
-__all__ = ["Press", "render_site"]
+__all__ = ["Press", "render_site", "shown_of"]
 
 NAVIGATION = (
     LinkView("What it does wrong", "symptoms.html"),
@@ -108,7 +108,7 @@ class Press:
     def __init__(self, checked: Checked, templates: Path | None = None) -> None:
         self._shelf = Shelf(checked)
         self._photos = Photos(checked.tree.root)
-        self._shown = _shown(checked)
+        self._shown = shown_of(checked)
         shared = {"workshop": self._shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
         shared["printers_bar"] = printers_bar()
         self._laid = Templates(templates, shared)
@@ -199,7 +199,11 @@ def forward_page(forward: Forward) -> Page:
     )
 
 
-def _shown(checked: Checked) -> Shown:
+def shown_of(checked: Checked) -> Shown:
+    """Return the workshop as pages show it.
+
+    Raises: ValueError where its file cannot be read.
+    """
     workshop = checked.tree.workshop
     if workshop is None:
         raise ValueError("a tree whose content/workshop.yaml cannot be read cannot be published")

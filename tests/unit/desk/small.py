@@ -63,7 +63,7 @@ FILES: dict[str, str] = {
         base_address: https://bench.example.org
         contact: bench@example.org
         disclosure: Gifts are named where they stand.
-        rundown: {words_a_minute: 120, pause: 30}
+        rundown: {words_a_minute: 120, pause: 25}
         """,
     "hazards.yaml": """
         - {id: burr, signal: notice, hazard: A burr scratches the bed., avoid: File it off.}
