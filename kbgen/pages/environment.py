@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import jinja2
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from kbgen.pages.figures import day, stamp, with_fractions
 from kbgen.pages.views import Page
@@ -29,6 +29,8 @@ _BLANK_LINES = re.compile(r"\n\s+")
 _FACE = re.compile(r"@font-face\{[^}]*\}")
 _SHEETS = {"card": "card.css", "pitches": "card.css", "rundown": "rundown.css"}
 """The style of the kinds that are made to be printed; all others share one."""
+_HREF = re.compile(r'href="([^"#]+)')
+_TIES = "<!--ties-->"
 _ROOTED = re.compile(r'(?<=href=")root:([^"]*)')
 
 
@@ -59,7 +61,9 @@ def relative(start: str, address: str) -> str:
 class Templates:
     """Templates of a tree, laid over those of the program.
 
-    Shape: ``shared`` is what every page may use: the workshop's view and its navigation.
+    Shape: ``shared`` is what every page may use: the workshop's view and its navigation;
+    its ``ties``, if any, are the addresses of parts that were not bought, each with its
+    name and how it was come by.
     """
 
     def __init__(self, folder: Path | None, shared: Mapping[str, Any]) -> None:
@@ -77,6 +81,7 @@ class Templates:
         self._environment.filters.update(day=day, stamp=stamp, fractions=with_fractions)
         self._environment.globals.update(shared)
         self._base: str = shared["workshop"].base
+        self._ties: Mapping[str, str] = shared.get("ties", {})
 
     def file(self, name: str) -> bytes:
         """Return a file that is copied as it is, the tree's own where it has one."""
@@ -124,4 +129,23 @@ class Templates:
             data=data,
         )
         text = _ROOTED.sub(lambda found: to(found[1]), text)
+        text = text.replace(_TIES, self._told_ties(page, text), 1)
         return (_BLANK_LINES.sub("\n", text).strip() + "\n").encode("utf-8")
+
+    def _told_ties(self, page: Page, text: str) -> str:
+        """Return how the parts were come by that a page leads to and that were not bought.
+
+        Shape: it stands before the first such link, on every kind of page that has one.
+        Source: 16 CFR 255.5.
+        """
+        ties = self._ties_from(page.path.rpartition("/")[0])
+        led = dict.fromkeys(href for href in _HREF.findall(text) if href in ties)
+        told = ", ".join(ties[href] for href in led if ties[href] != self._ties.get(page.path))
+        if not told:
+            return ""
+        return f'<p class="ties"><strong>Not bought by us:</strong> {escape(told)}.</p>'
+
+    @cache  # noqa: B019 - one set of templates lives as long as a build
+    def _ties_from(self, folder: str) -> dict[str, str]:
+        start = f"{folder}/_" if folder else "_"
+        return {relative(start, address): words for address, words in self._ties.items()}

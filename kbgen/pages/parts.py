@@ -11,7 +11,7 @@ from kbgen.pages.leads import leads_to
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import FitView, OfferView, Page, PartView
 
-__all__ = ["OBTAINED", "part_page"]
+__all__ = ["OBTAINED", "part_page", "ties"]
 
 OBTAINED = {
     Obtained.BOUGHT: "We bought it and paid for it ourselves.",
@@ -19,6 +19,22 @@ OBTAINED = {
     Obtained.LOAN: "It was lent to us, and went back.",
     Obtained.PAID: "We were paid to show it.",
 }
+
+
+_TIED = {
+    Obtained.GIFT: "given to us",
+    Obtained.LOAN: "lent to us",
+    Obtained.PAID: "we were paid to show it",
+}
+
+
+def ties(shelf: Shelf) -> dict[str, str]:
+    """Return the parts that were not bought, by address: the name, and how we came by it."""
+    return {
+        address_of(Reference(Scheme.PART, part.id)): f"{part.model.name} ({_TIED[how]})"
+        for part in shelf.tree.parts.values()
+        if (how := part.model.obtained) in _TIED
+    }
 
 
 def part_page(shelf: Shelf, part: PartFile) -> Page:

@@ -37,7 +37,7 @@ from kbgen.pages.lists import (
 )
 from kbgen.pages.machines import Site, feed, robots, search_description, sitemaps
 from kbgen.pages.notes import note_page, withdrawn_page
-from kbgen.pages.parts import part_page
+from kbgen.pages.parts import part_page, ties
 from kbgen.pages.photos import Photos
 from kbgen.pages.questions import question_page, questions_page
 from kbgen.pages.recordings import recording_page
@@ -63,7 +63,13 @@ NAVIGATION = (
 RULE_CM = 24
 """As long as the widest column."""
 
-STATIC = ("icon.svg", "fonts/sofia-sans.woff2", "fonts/OFL.txt", "scripts/find.js")
+STATIC = (
+    "icon.svg",
+    "fonts/sofia-sans.woff2",
+    "fonts/OFL.txt",
+    "scripts/find.js",
+    "scripts/lead-on.js",
+)
 """Files that are published as they are."""
 
 
@@ -111,6 +117,7 @@ class Press:
         self._shown = shown_of(checked)
         shared = {"workshop": self._shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
         shared["printers_bar"] = printers_bar()
+        shared["ties"] = ties(self._shelf)
         self._laid = Templates(templates, shared)
         self._publisher = Publisher(self._shown.name, self._shown.base, self._shown.licence)
         self._kept = kept_anchors(checked.ledger)

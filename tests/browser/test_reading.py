@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from axe_playwright_python.sync_playwright import Axe
+from kinds import kind_of
 from playwright.sync_api import Browser, ConsoleMessage, Page, Request
 
 # WCAG 2.2 AA and axe's best practices; target-size runs only when asked for by its tag.
@@ -160,9 +163,9 @@ def test_targets_at_the_bench_are_48_px_high_where_they_stand_alone(
 
 
 def test_cautions_stand_before_the_first_step_on_screen_on_paper_and_without_scripts(
-    browser: Browser, over_http: str, kinds: list[str]
+    browser: Browser, over_http: str, site: Path, kinds: list[str]
 ) -> None:
-    path = next(kind for kind in kinds if kind.startswith("n/"))
+    path = next(path for path in kinds if kind_of(site, path) == "note")
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(over_http + path)
