@@ -75,7 +75,7 @@ def _plain(picture: Image.Image) -> Image.Image:
             turned = ImageCms.profileToProfile(
                 picture, own, ImageCms.createProfile("sRGB"), outputMode="RGB"
             )
-        except (ImageCms.PyCMSError, OSError):  # a profile of another colour space, or a damaged one
+        except (ImageCms.PyCMSError, OSError):  # of another colour space, or damaged
             turned = None
         if turned is not None:
             return turned
