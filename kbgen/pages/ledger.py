@@ -7,18 +7,24 @@ from dataclasses import replace
 
 from markupsafe import Markup
 
+from kbgen.checks import Corrections
 from kbgen.content.models import Correction
+from kbgen.links import Scheme, clock
 from kbgen.pages.notes import most_severe_first
 from kbgen.pages.recordings import moment_link
 from kbgen.pages.shelf import Shelf
-from kbgen.pages.views import CorrectionLine, Page
+from kbgen.pages.views import CorrectionLine, LinkView, Page
 
 __all__ = ["about_page", "corrections_of", "corrections_page"]
 
 
 def corrections_page(shelf: Shelf) -> Page:
     """Return every dated correction, newest first, by year."""
-    told = (line for _, line in corrections_of(shelf))
+    films = _films(shelf)
+    told = (
+        replace(line, said_in=films.get(id(correction), ()))
+        for correction, line in corrections_of(shelf)
+    )
     lines = sorted(told, key=lambda line: line.date, reverse=True)
     years: dict[int, list[CorrectionLine]] = {}
     for line in lines:
@@ -32,6 +38,23 @@ def corrections_page(shelf: Shelf) -> Page:
         revised=lines[0].date if lines else None,
         source="content/",
     )
+
+
+def _films(shelf: Shelf) -> dict[int, tuple[LinkView, ...]]:
+    """Return the moments of films that say what a correction withdraws, by its identity.
+
+    Shape: a film's own correction names its moment itself.
+    """
+    corrections = Corrections(shelf.checked)
+    return {
+        id(one.correction): tuple(
+            shelf.recording_link(said.recording, clock(said.at_s) if said.at_s else None)
+            for said in corrections.said(one)
+            if said.sure
+        )
+        for one in corrections.all
+        if one.place.scheme is not Scheme.RECORDING
+    }
 
 
 def corrections_of(shelf: Shelf) -> Iterator[tuple[Correction, CorrectionLine]]:

@@ -108,7 +108,7 @@ class CauseView:
 
 @dataclass(frozen=True, slots=True)
 class CorrectionLine:
-    """A dated line: what was said, what is right, who told."""
+    """A dated line: what was said, what is right, who told, and the films that say it."""
 
     date: datetime.date
     what: Markup
@@ -117,6 +117,7 @@ class CorrectionLine:
     told_by: str
     at: LinkView | None = None
     place: LinkView | None = None
+    said_in: tuple[LinkView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
