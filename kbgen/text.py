@@ -167,7 +167,7 @@ def fold(text: str) -> Folded:
     """
     if text.isascii():
         return Folded(text)
-    table, pattern = _folding()
+    table, pattern = folding()
     plain = text.translate(table)
     return rewrite(plain, pattern, _expanded)
 
@@ -208,7 +208,7 @@ _ONE_FOR_ONE = (
     ("p", "\u0440"),
 )
 
-_VULGAR = {
+VULGAR = {
     "\u00bc": "1/4",
     "\u00bd": "1/2",
     "\u00be": "3/4",
@@ -228,20 +228,20 @@ _VULGAR = {
     "\u2151": "1/9",
     "\u2152": "1/10",
 }
-_WORDS = {"\u339c": "mm", "\u339d": "cm", "\u2116": "No ", "\u338f": "kg"}
-_RAISED = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "0123456789" * 2, strict=True))
+MARKS = {"\u339c": "mm", "\u339d": "cm", "\u2116": "No ", "\u338f": "kg"}
+RAISED = dict(zip("⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "0123456789" * 2, strict=True))
 
 
 @cache
-def _folding() -> tuple[dict[int, str], re.Pattern[str]]:
+def folding() -> tuple[dict[int, str], re.Pattern[str]]:
     table = {ord(mark): plain for plain, marks in _ONE_FOR_ONE for mark in marks}
     table |= {code: chr(code - 0xFEE0) for code in range(0xFF01, 0xFF5F) if code not in table}
-    raised = "".join(_RAISED)
+    raised = "".join(RAISED)
     # A hand-set fraction; a Russian newton before its metre; single marks.
     pattern = (
-        rf"(?<=\d)[{''.join(_VULGAR)}]|[{''.join(_VULGAR)}]|(?:\d|(?<![{raised}]))[{raised}]+/[{raised}]+"
+        rf"(?<=\d)[{''.join(VULGAR)}]|[{''.join(VULGAR)}]|(?:\d|(?<![{raised}]))[{raised}]+/[{raised}]+"
         r"|H(?=[ ·.*-]?m(?![A-Za-z]))"
-        rf"|[{''.join(_WORDS)}]|[\u00ad\u200b-\u200f\u2060\ufeff\u180e]"
+        rf"|[{''.join(MARKS)}]|[\u00ad\u200b-\u200f\u2060\ufeff\u180e]"
     )
     return table, re.compile(pattern)
 
@@ -250,10 +250,10 @@ def _expanded(match: re.Match[str]) -> str | None:
     found = match[0]
     if len(found) > 1:
         whole = found[0] + " " if found[0].isascii() else ""
-        return whole + "".join(_RAISED.get(mark, mark) for mark in found[len(whole) // 2 :])
-    if found in _VULGAR:
+        return whole + "".join(RAISED.get(mark, mark) for mark in found[len(whole) // 2 :])
+    if found in VULGAR:
         start = match.start()
-        return (" " if start and match.string[start - 1].isdigit() else "") + _VULGAR[found]
+        return (" " if start and match.string[start - 1].isdigit() else "") + VULGAR[found]
     if found == "H":
         return "N" if match.start() and match.string[match.start() - 1] in " 0123456789" else None
-    return _WORDS.get(found, "")
+    return MARKS.get(found, "")

@@ -6,7 +6,13 @@ import argparse
 from typing import Any
 
 from kbgen.commands.common import Command, WrongUse, add_json, add_tree, paint, print_json
-from kbgen.commands.reading import house_of, read_diameter_mm, read_pitch_mm, tree_of
+from kbgen.commands.reading import (
+    house_of,
+    read_diameter,
+    read_length_mm,
+    read_pitch_mm,
+    tree_of,
+)
 
 __all__ = ["COMMAND"]
 
@@ -27,12 +33,13 @@ def _run(arguments: argparse.Namespace) -> int:
     from kbgen.units import describe_identify
 
     option = "--bore" if arguments.bore else "--major"
-    diameter = read_diameter_mm(arguments.bore or arguments.major, option)
+    read = read_diameter(arguments.bore or arguments.major, option)
+    within = read_length_mm(arguments.within, "--within")
     try:
         described = describe_identify(
-            diameter,
+            float(read.middle_mm),
             read_pitch_mm(arguments.pitch),
-            read_diameter_mm(arguments.within, "--within"),
+            float(within + read.half_mm),
             bore=bool(arguments.bore),
             house=sorted(house_of(tree_of(arguments)).threads),
         )
@@ -65,6 +72,7 @@ COMMAND = Command(
     name="identify",
     summary="name every thread that fits a measured diameter and pitch",
     example="kbgen identify --major 3.55mm --pitch 40tpi\n"
+    'kbgen identify --major "3.5-3.6 mm" --pitch "40 per inch"\n'
     "kbgen identify --bore 5.1mm --pitch 20tpi --within 0.05mm",
     arguments=_arguments,
     run=_run,

@@ -3,17 +3,29 @@
 from __future__ import annotations
 
 import argparse
-import re
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from kbgen.commands.common import WrongUse
 
 if TYPE_CHECKING:
-    from kbgen.text import NotationError
-    from kbgen.units import HouseThreads, Objection, Thread, Torque
+    from collections.abc import Callable
+    from fractions import Fraction
 
-__all__ = ["house_of", "read_diameter_mm", "read_pitch_mm", "read_thread", "read_torque"]
+    from kbgen.text import NotationError
+    from kbgen.units import HouseThreads, Measured, Objection, Thread, Torque
+
+__all__ = [
+    "house_of",
+    "read_diameter",
+    "read_length_mm",
+    "read_nut_factor",
+    "read_pitch_mm",
+    "read_thread",
+    "read_torque",
+]
+
+T = TypeVar("T")
 
 
 def house_of(start: Path) -> HouseThreads:
@@ -38,13 +50,9 @@ def read_thread(text: str) -> Thread:
 
     Raises: WrongUse that shows where the text cannot be read.
     """
-    from kbgen.text import NotationError
     from kbgen.units import parse_thread
 
-    try:
-        return parse_thread(text)
-    except NotationError as unreadable:
-        raise _shown(unreadable) from unreadable
+    return _typed(parse_thread, text)
 
 
 def read_torque(text: str) -> tuple[Torque, tuple[Objection, ...]]:
@@ -53,37 +61,31 @@ def read_torque(text: str) -> tuple[Torque, tuple[Objection, ...]]:
     Shape: ``12 N·m (9 lbf·ft)`` is one torque; the first figure counts.
     Raises: WrongUse that shows where the text cannot be read.
     """
-    from kbgen.text import NotationError
-    from kbgen.units import Torque, parse_torque, scan
+    from kbgen.units import parse_torque_stated
 
-    try:
-        return parse_torque(text), ()
-    except NotationError as unreadable:
-        for stated in scan(text):
-            if stated.dual and isinstance(stated.value, Torque) and stated.as_written == text:
-                return stated.value, stated.objections
-        raise _shown(unreadable) from unreadable
+    return _typed(parse_torque_stated, text)
 
 
-def read_diameter_mm(text: str, option: str) -> float:
-    """Return a reading of a caliper in millimetres.
+def read_diameter(text: str, option: str) -> Measured:
+    """Return a reading of a caliper.
 
-    Shape: ``3.55mm``, ``0.140in``, ``0.140"``; a fraction of an inch; the unit is demanded.
-    Raises: WrongUse for what is not one positive length with its unit.
+    Shape: ``3.55mm``, ``0.140in``, ``0.140"``, a fraction of an inch, a range of them; the
+    unit is demanded.
+    Raises: WrongUse, with the option named, for what is none.
     """
-    from kbgen.text import NotationError
-    from kbgen.units import parse_length
+    from kbgen.units import parse_diameter
 
-    try:
-        length = parse_length(text)
-    except NotationError as unreadable:
-        raise _shown(unreadable) from unreadable
-    if length.low_mm is None or length.low_mm != length.high_mm or length.low_mm <= 0:
-        raise WrongUse(f"{option} takes one length, got {text}", "for example 3.55mm or 0.140in")
-    return float(length.low_mm)
+    return _typed(parse_diameter, text, option)
 
 
-_TPI = re.compile(r"\s*(\d{1,3}(?:\.\d{1,3})?)\s*-?(?:tpi|t\.p\.i\.|per inch|threads per inch)\s*")
+def read_length_mm(text: str, option: str) -> Fraction:
+    """Return one length in millimetres.
+
+    Raises: WrongUse, with the option named, for what is none, or for a range.
+    """
+    from kbgen.units import parse_one_length
+
+    return _typed(parse_one_length, text, option)
 
 
 def read_pitch_mm(text: str) -> float:
@@ -91,14 +93,33 @@ def read_pitch_mm(text: str) -> float:
 
     Raises: WrongUse for what is neither.
     """
-    inch = _TPI.fullmatch(text.lower())
-    if inch and float(inch[1]) > 0:
-        return 25.4 / float(inch[1])
-    return read_diameter_mm(text, "--pitch")
+    from kbgen.units import parse_pitch
+
+    return float(_typed(parse_pitch, text, "--pitch"))
 
 
-def _shown(unreadable: NotationError) -> WrongUse:
+def read_nut_factor(text: str) -> float:
+    """Return a nut factor.
+
+    Raises: WrongUse for what is no plain figure.
+    """
+    from kbgen.units import parse_nut_factor
+
+    return _typed(parse_nut_factor, text, "--nut-factor")
+
+
+def _typed(parse: Callable[[str], T], text: str, option: str = "") -> T:
+    from kbgen.text import NotationError
+
+    try:
+        return parse(text)
+    except NotationError as unreadable:
+        raise _shown(unreadable, option) from unreadable
+
+
+def _shown(unreadable: NotationError, option: str = "") -> WrongUse:
     """Return the error with the place marked under the text."""
     mark = " " * unreadable.span.start + "^" * max(1, unreadable.span.end - unreadable.span.start)
     line = unreadable.text.replace("\n", " ").replace("\t", " ")
-    return WrongUse(f"{unreadable.message}\n    {line}\n    {mark}", unreadable.hint)
+    where = f"{option}: " if option else ""
+    return WrongUse(f"{where}{unreadable.message}\n    {line}\n    {mark}", unreadable.hint)

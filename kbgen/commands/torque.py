@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from kbgen.commands.common import Command, WrongUse, add_json, paint, print_json
-from kbgen.commands.reading import read_thread, read_torque
+from kbgen.commands.reading import read_nut_factor, read_thread, read_torque
 
 __all__ = ["COMMAND"]
 
@@ -15,9 +15,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("words", metavar="VALUE", nargs="+", help="a torque with its unit")
     parser.add_argument("--thread", metavar="THREAD", help="the screw that is tightened")
     parser.add_argument("--strength", metavar="CLASS", help="its strength class: 8.8, A2-70 ...")
-    parser.add_argument(
-        "--nut-factor", type=float, metavar="K", help="about 0.20 dry, 0.11 to 0.15 lubricated"
-    )
+    parser.add_argument("--nut-factor", metavar="K", help="about 0.20 dry, 0.11 to 0.15 lubricated")
     add_json(parser)
 
 
@@ -28,8 +26,9 @@ def _run(arguments: argparse.Namespace) -> int:
     thread = read_thread(arguments.thread) if arguments.thread else None
     if thread is None and (arguments.strength or arguments.nut_factor):
         raise WrongUse("a strength or a nut factor means nothing without --thread")
+    factor = read_nut_factor(arguments.nut_factor) if arguments.nut_factor else None
     try:
-        described = describe_torque(torque, thread, arguments.strength, arguments.nut_factor)
+        described = describe_torque(torque, thread, arguments.strength, factor)
     except ValueError as wrong:
         raise WrongUse(str(wrong)) from wrong
     if objections:

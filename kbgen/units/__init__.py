@@ -16,6 +16,12 @@ from importlib import import_module
 TYPE_CHECKING = False
 
 if TYPE_CHECKING:
+    from kbgen.units.carried import (
+        known_threads,
+        measure_tables,
+        reading_tables,
+        torque_tables,
+    )
     from kbgen.units.complete import NO_HOUSE, HouseThreads, complete
     from kbgen.units.describe import (
         describe_fit,
@@ -24,6 +30,7 @@ if TYPE_CHECKING:
         describe_torque,
     )
     from kbgen.units.designation import System, Thread
+    from kbgen.units.dual import parse_torque_stated
     from kbgen.units.feel import parse_tightness
     from kbgen.units.fit import Fit, MixUp, Outcome, dangerous_pairs
     from kbgen.units.identify import Candidate
@@ -31,6 +38,13 @@ if TYPE_CHECKING:
     from kbgen.units.length import parse_length
     from kbgen.units.limits import Limits
     from kbgen.units.mating import Flanks, flanks
+    from kbgen.units.measured import (
+        Measured,
+        parse_diameter,
+        parse_nut_factor,
+        parse_one_length,
+        parse_pitch,
+    )
     from kbgen.units.preload import Concern, Tightening, tightening
     from kbgen.units.profile import Dimensions, dimensions, stress_area
     from kbgen.units.quantity import Length
@@ -62,6 +76,7 @@ __all__ = [
     "Kind",
     "Length",
     "Limits",
+    "Measured",
     "MixUp",
     "Objection",
     "Outcome",
@@ -83,14 +98,23 @@ __all__ = [
     "dimensions",
     "flanks",
     "judge",
+    "known_threads",
+    "measure_tables",
+    "parse_diameter",
     "parse_length",
+    "parse_nut_factor",
+    "parse_one_length",
+    "parse_pitch",
     "parse_thread",
     "parse_tightness",
     "parse_torque",
+    "parse_torque_stated",
+    "reading_tables",
     "scan",
     "strengths",
     "stress_area",
     "tightening",
+    "torque_tables",
 ]
 
 _HOME = {
@@ -106,6 +130,14 @@ _HOME = {
     **dict.fromkeys(("Strength", "strengths"), "strength"),
     **dict.fromkeys(("Candidate",), "identify"),
     **dict.fromkeys(("Torque", "parse_torque"), "torque"),
+    **dict.fromkeys(
+        ("Measured", "parse_diameter", "parse_nut_factor", "parse_one_length", "parse_pitch"),
+        "measured",
+    ),
+    **dict.fromkeys(
+        ("known_threads", "measure_tables", "reading_tables", "torque_tables"), "carried"
+    ),
+    "parse_torque_stated": "dual",
     **{name: "describe" for name in __all__ if name.startswith("describe_")},
     "Length": "quantity",
     "Tightness": "tightness",

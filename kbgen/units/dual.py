@@ -4,22 +4,38 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 
+from kbgen.text import NotationError
 from kbgen.units.length import MM, LengthRead, length_at
-from kbgen.units.prepared import Figure, Prepared, significant
-from kbgen.units.torque import TorqueRead, torque_at
+from kbgen.units.prepared import Figure, Prepared, prepare, significant
+from kbgen.units.stated import Objection
+from kbgen.units.torque import PLACE, Torque, TorqueRead, angle_at, parse_torque, torque_at
 from kbgen.units.torque_units import UNITS, TorqueUnit
 
-__all__ = ["Dual", "dual_length", "dual_torque", "torques_agree"]
+__all__ = [
+    "DISAGREE",
+    "LOOK_AGAIN",
+    "POINT_SLIPPED",
+    "ROUNDING",
+    "SLIPS",
+    "TENS",
+    "WOULD_AGREE",
+    "Dual",
+    "between_pattern",
+    "dual_length",
+    "dual_torque",
+    "parse_torque_stated",
+    "torques_agree",
+]
 
 # What floating point may add to a sum of two products; far below any written figure.
 ROUNDING = 1e-9
 
 # Slips that are made, and what they do: stated unit, unit that was meant, in words.
-_SLIPS = (
+SLIPS = (
     ("lbf·ft", "lbf·in", "foot was written for inch"),
     ("lbf·in", "lbf·ft", "inch was written for foot"),
     ("N·m", "cN·m", "a centi was lost"),
@@ -42,6 +58,12 @@ _SLIPS = (
     ("lbf·ft", "N·m", "lbf·ft was written for N·m"),
     ("lbf·in", "N·m", "lbf·in was written for N·m"),
 )
+TENS = ((Fraction(10), "ten times too great"), (Fraction(1, 10), "ten times too small"))
+
+DISAGREE = "{first} {unit} is {converted} {other}, not {second} (NIST SP 811)"
+WOULD_AGREE = "{figure} {meant} would agree: {words}; correct one of the two"
+POINT_SLIPPED = "the second figure is {words}: the point slipped; correct one of the two"
+LOOK_AGAIN = "look the figure up again and correct one of the two"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +87,8 @@ class Dual:
 
 
 @cache
-def _between() -> re.Pattern[str]:
+def between_pattern() -> re.Pattern[str]:
+    """Return what leads from a value to the same value in another unit."""
     return re.compile(
         r"(?P<mark> ?[(\[] ?| ?/ ?| ?= ?| ?[≈~] ?| or |,? (?:that is|i\.e\.?|which is|being"
         r"|equals),? |, | - )"
@@ -79,7 +102,7 @@ def dual_torque(ready: Prepared, first: TorqueRead) -> Dual | None:
     """Return the second statement behind ``first``, None where none is made."""
     found: Dual | None = None
     end, opened = first.end, ""
-    while (match := _between().match(ready.low, end)) is not None:
+    while (match := between_pattern().match(ready.low, end)) is not None:
         second = torque_at(ready, match.end())
         if second is None or second.torque.unit in (None, first.torque.unit):
             break
@@ -132,27 +155,22 @@ def _torque_message(first: TorqueRead, second: TorqueRead) -> tuple[str, str]:
     one, two = first.torque.unit, second.torque.unit
     assert one is not None
     assert two is not None
-    message = (
-        f"{_shown(first)} {one.name} is {_converted(first, one, two)} {two.name}, "
-        f"not {_shown(second)} (NIST SP 811)"
+    message = DISAGREE.format(
+        first=_shown(first),
+        unit=one.name,
+        converted=_converted(first, one, two),
+        other=two.name,
+        second=_shown(second),
     )
-    for stated, meant, words in _SLIPS:
+    for stated, meant, words in SLIPS:
         if stated == two.name and _agree_as(first, one, second, UNITS[meant]):
-            right = f"{_shown(second)} {meant} would agree: {words}"
-            return message, f"{right}; correct one of the two"
+            return message, WOULD_AGREE.format(figure=_shown(second), meant=meant, words=words)
         if stated == one.name and _agree_as(first, UNITS[meant], second, two):
-            right = f"{_shown(first)} {meant} would agree: {words}"
-            return message, f"{right}; correct one of the two"
-    for factor, words in (
-        (Fraction(10), "ten times too great"),
-        (Fraction(1, 10), "ten times too small"),
-    ):
+            return message, WOULD_AGREE.format(figure=_shown(first), meant=meant, words=words)
+    for factor, words in TENS:
         if _agree_as(first, one, second, TorqueUnit("", two.newton_metres / factor)):
-            return (
-                message,
-                f"the second figure is {words}: the point slipped; correct one of the two",
-            )
-    return message, "look the figure up again and correct one of the two"
+            return message, POINT_SLIPPED.format(words=words)
+    return message, LOOK_AGAIN
 
 
 def _agree_as(first: TorqueRead, one: TorqueUnit, second: TorqueRead, two: TorqueUnit) -> bool:
@@ -173,9 +191,37 @@ def _converted(read: TorqueRead, one: TorqueUnit, two: TorqueUnit) -> str:
     )
 
 
+def parse_torque_stated(text: str) -> tuple[Torque, tuple[Objection, ...]]:
+    """Return the torque that the whole of ``text`` states, and what stands against it.
+
+    Shape: as ``parse_torque``, or the same torque in two units, ``12 N·m (9 lbf·ft)``: the
+    first figure counts, and a second that disagrees is objected to.
+    Raises: NotationError where the text is no torque.
+    """
+    try:
+        return parse_torque(text), ()
+    except NotationError:
+        ready = prepare(text)
+        place = PLACE.search(ready.low)
+        read = torque_at(ready, place.start()) if place else None
+        if read is None or read.torque.unit is None or ready.low[: read.start].strip(" ~"):
+            raise
+        dual = dual_torque(ready, read)
+        if dual is None:
+            raise
+        torque, end = read.torque, dual.end
+        if torque.then_deg is None and (then := angle_at(ready.low, end)):
+            torque, end = replace(torque, then_deg=then[0]), then[1]
+        if ready.low[end:].strip(" ."):
+            raise
+        second = ready.span(dual.start, dual.stop)
+        made = Objection("torque-units-disagree", dual.message, dual.hint, second)
+        return torque, () if dual.agrees else (made,)
+
+
 def dual_length(ready: Prepared, first: LengthRead) -> Dual | None:
     """Return the second statement behind ``first``, None where none is made."""
-    match = _between().match(ready.low, first.end)
+    match = between_pattern().match(ready.low, first.end)
     if match is None or match["mark"] in (", ", " - "):
         return None
     second = length_at(ready, match.end())

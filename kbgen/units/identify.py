@@ -20,7 +20,22 @@ from kbgen.units.standards import SeriesRow, all_rows
 from kbgen.units.standards.published import npt_table
 from kbgen.units.tolerance_unified import unified_limits
 
-__all__ = ["Candidate", "identify"]
+__all__ = [
+    "BURR_MM",
+    "MOST_TURNS",
+    "PITCH_LEAST_MM",
+    "PITCH_SHARE",
+    "READING_MM",
+    "VISIBLE_MM",
+    "WEAR_MM",
+    "WEAR_SHARE",
+    "WORDS",
+    "Candidate",
+    "Known",
+    "identify",
+    "known_of",
+    "thread_of",
+]
 
 READING_MM = 0.02
 BURR_MM = 0.02
@@ -32,6 +47,17 @@ PITCH_LEAST_MM = 0.01
 # How far two pitches must have run apart before the eye sees it at a gauge leaf.
 VISIBLE_MM = 0.1
 MOST_TURNS = 60
+
+WORDS = {
+    "below_zero": "a diameter and a pitch are above zero, an uncertainty is not below it",
+    "wider": "a pitch of {pitch} mm is wider than {diameter} mm",
+    "gauge": "{turns} {word} on the pitch gauge before it parts from",
+    "angle": "the flank angle, {own}° against {other}°, parts it from",
+    "taper": "the taper, measured at two places, parts it from",
+    "thickness": "an unworn thread {by} mm {word} than that of",
+    "nothing": "nothing that can be measured parts it from",
+}
+"""What an answer is said with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,15 +78,34 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A thread of the tables with what may be read on it. Units: millimetres."""
+    """A thread of the tables with what may be read on it.
+
+    Shape: ``least_major`` is the least of an unworn screw, ``minor`` the least and the
+    greatest of an unworn hole. Units: millimetres.
+    """
 
     thread: Thread
     major: float
     pitch: float
     angle_deg: float
-    screw: tuple[float, float]
-    bore: tuple[float, float]
+    least_major: float
+    minor: tuple[float, float]
     from_memory: bool
+
+    @property
+    def wear(self) -> float:
+        """How much a thread may have lost."""
+        return WEAR_MM + WEAR_SHARE * self.major
+
+    @property
+    def screw(self) -> tuple[float, float]:
+        """What may be read over the crests of a screw, worn or new."""
+        return self.least_major - self.wear, self.major + BURR_MM
+
+    @property
+    def bore(self) -> tuple[float, float]:
+        """What may be read between the crests of a hole, worn or new."""
+        return self.minor[0] - BURR_MM, self.minor[1] + self.wear
 
 
 def identify(
@@ -79,14 +124,14 @@ def identify(
     Raises: ValueError for a reading that is none.
     """
     if not (diameter_mm > 0 and pitch_mm > 0 and within_mm >= 0):
-        raise ValueError("a diameter and a pitch are above zero, an uncertainty is not below it")
+        raise ValueError(WORDS["below_zero"])
     if pitch_mm >= diameter_mm:
-        raise ValueError(f"a pitch of {pitch_mm:g} mm is wider than {diameter_mm:g} mm")
+        raise ValueError(WORDS["wider"].format(pitch=f"{pitch_mm:g}", diameter=f"{diameter_mm:g}"))
     apart = pitch_within_mm
     if apart is None:
         apart = max(PITCH_SHARE * pitch_mm, PITCH_LEAST_MM)
     found = []
-    for known in (*_near(pitch_mm, apart + 1e-9), *(_of(thread, False) for thread in house)):
+    for known in (*_near(pitch_mm, apart + 1e-9), *(known_of(thread, False) for thread in house)):
         least, greatest = known.bore if bore else known.screw
         fits = least - within_mm <= diameter_mm <= greatest + within_mm
         if fits and abs(known.pitch - pitch_mm) <= apart + 1e-9:
@@ -128,23 +173,24 @@ def _parting(known: Known, other: Known, within_mm: float) -> str:
     if apart > 1e-6 and ceil(VISIBLE_MM / apart - 1e-9) <= MOST_TURNS:
         turns = ceil(VISIBLE_MM / apart - 1e-9)
         word = "turn" if turns == 1 else "turns"
-        return f"{turns} {word} on the pitch gauge before it parts from"
+        return WORDS["gauge"].format(turns=turns, word=word)
     if known.angle_deg != other.angle_deg:
-        return f"the flank angle, {known.angle_deg:g}° against {other.angle_deg:g}°, parts it from"
+        own, its = f"{known.angle_deg:g}", f"{other.angle_deg:g}"
+        return WORDS["angle"].format(own=own, other=its)
     if System.NPT in (known.thread.system, other.thread.system):
-        return "the taper, measured at two places, parts it from"
+        return WORDS["taper"]
     thicker = known.major - other.major
     if abs(thicker) > within_mm:
         word = "thicker" if thicker > 0 else "thinner"
-        return f"an unworn thread {abs(thicker):.2f} mm {word} than that of"
-    return "nothing that can be measured parts it from"
+        return WORDS["thickness"].format(by=f"{abs(thicker):.2f}", word=word)
+    return WORDS["nothing"]
 
 
 def _near(pitch_mm: float, apart: float) -> Iterator[Known]:
     """Yield every thread of the tables whose pitch is near."""
     for pitch, row in _by_pitch():
         if abs(pitch - pitch_mm) <= apart:
-            yield _of(_thread(row), row.from_memory)
+            yield known_of(thread_of(row), row.from_memory)
 
 
 @cache
@@ -153,7 +199,8 @@ def _by_pitch() -> tuple[tuple[float, SeriesRow], ...]:
     return tuple((float(row.pitch_mm), row) for row in all_rows() if row.system is not System.NPS)
 
 
-def _thread(row: SeriesRow) -> Thread:
+def thread_of(row: SeriesRow) -> Thread:
+    """Return the thread that a row of the tables is."""
     series = row.series if row.system is System.UNIFIED else None
     tpi = None if row.system in (System.BA, System.PIPE) else row.tpi
     pitch = None if row.system is System.BA else row.pitch
@@ -161,7 +208,8 @@ def _thread(row: SeriesRow) -> Thread:
 
 
 @cache
-def _of(thread: Thread, from_memory: bool) -> Known:
+def known_of(thread: Thread, from_memory: bool) -> Known:
+    """Return a thread with what may be read on it."""
     size = dimensions(thread)
     found = limits(thread)
     # Where no limits are published those of 2A and 2B on the same figures stand in; unified
@@ -171,8 +219,6 @@ def _of(thread: Thread, from_memory: bool) -> Known:
     if found.external and thread.system is not System.UNIFIED:
         screw = found.external.major_mm[0]
     assert screw is not None
-    wear = WEAR_MM + WEAR_SHARE * size.major_mm
-    least, greatest = _bore(thread, size.minor_mm)
     for row in npt_table():
         if thread.system is System.NPT and row.size == thread.size:
             screw = float(row.e0_in) * INCH_MM + size.form.effective * size.pitch_mm
@@ -181,13 +227,13 @@ def _of(thread: Thread, from_memory: bool) -> Known:
         size.major_mm,
         size.pitch_mm,
         size.form.angle_deg,
-        (screw - wear, size.major_mm + BURR_MM),
-        (least - BURR_MM, greatest + wear),
+        screw,
+        _minor(thread, size.minor_mm),
         from_memory,
     )
 
 
-def _bore(thread: Thread, minor_mm: float) -> tuple[float, float]:
+def _minor(thread: Thread, minor_mm: float) -> tuple[float, float]:
     held = limits(thread).internal
     if held is not None and held.minor_mm[0] is not None and held.minor_mm[1] is not None:
         return held.minor_mm[0], held.minor_mm[1]

@@ -13,10 +13,19 @@ from kbgen.units.prepared import NUMBER, Figure, Prepared, figure, prepare
 from kbgen.units.quantity import Length
 from kbgen.units.spread import RANGE_MARK, bound_to_figure, spread_at
 
-__all__ = ["LengthRead", "closes_quote", "length_at", "parse_length"]
+__all__ = [
+    "MM",
+    "NO_LENGTH",
+    "LengthRead",
+    "closes_quote",
+    "length_at",
+    "length_patterns",
+    "parse_length",
+]
 
 # How far back a quotation is followed.
 QUOTATION = 300
+NO_LENGTH = "expected a length such as '8 mm' or '3/8 in', found '{text}'"
 
 MM = {
     "mm": Fraction(1),
@@ -42,7 +51,8 @@ class LengthRead:
 
 
 @cache
-def _patterns() -> dict[str, re.Pattern[str]]:
+def length_patterns() -> dict[str, re.Pattern[str]]:
+    """Return the patterns that lengths are read with, by name."""
     following = (
         r"(?=[).,;:!?\]]|$| ?[/(=x×]| (?:long|wide|deep|thick|high|tall|across|apart|diameter"
         r"|dia|od|id|bore|of|or|to|and|by|from|at|past|above|below|square|round|screws?|bolts?"
@@ -76,7 +86,7 @@ def _patterns() -> dict[str, re.Pattern[str]]:
 def length_at(ready: Prepared, at: int) -> LengthRead | None:
     """Return the length whose first figure begins at ``at``; None where none does."""
     low = ready.low
-    patterns = _patterns()
+    patterns = length_patterns()
     match = patterns["number"].match(low, at)
     if match is None or bound_to_figure(low, at):
         return None
@@ -138,15 +148,15 @@ def _counts(ready: Prepared, match: re.Match[str], end: int) -> bool:
 
 
 def _unit(low: str, at: int) -> tuple[str, int] | None:
-    match = _patterns()["unit"].match(low, at)
+    match = length_patterns()["unit"].match(low, at)
     if match is None or match.lastgroup is None:
         # After a fraction or a decimal, "in" is seldom a preposition.
-        match = _patterns()["inch_anyway"].match(low, at)
-        if match is None or not _patterns()["in_parts"].search(low[max(0, at - 6) : at]):
+        match = length_patterns()["inch_anyway"].match(low, at)
+        if match is None or not length_patterns()["in_parts"].search(low[max(0, at - 6) : at]):
             return None
         return "in", match.end()
     part_of = low.startswith((" of", " a ", " an "), at)
-    if part_of and not _patterns()["in_parts"].search(low[max(0, at - 6) : at]):
+    if part_of and not length_patterns()["in_parts"].search(low[max(0, at - 6) : at]):
         # "3/8 of an inch" is a length, "12 a metre" is a price.
         return None
     return {"um": "µm"}.get(match.lastgroup, match.lastgroup), match.end()
@@ -158,7 +168,9 @@ def closes_quote(low: str, at: int) -> bool:
     opened = low.rfind("“", since, at)
     if opened >= 0 and '"' not in low[opened:at]:
         return True
-    marks = [match["opens"] is not None for match in _patterns()["quote"].finditer(low, since, at)]
+    marks = [
+        match["opens"] is not None for match in length_patterns()["quote"].finditer(low, since, at)
+    ]
     return bool(marks) and marks[-1]
 
 
@@ -173,7 +185,7 @@ def _made(at: int, end: int, first: Figure, second: Figure, unit: str) -> Length
 
 def _mixed(low: str, at: int) -> LengthRead | None:
     """Return the inches of a mixed number joined by a hyphen: ``24-3/8``."""
-    match = _patterns()["mixed"].match(low, at)
+    match = length_patterns()["mixed"].match(low, at)
     if match is None:
         return None
     numerator, denominator = map(int, match["part"].split("/"))
@@ -197,7 +209,7 @@ def parse_length(text: str) -> Length:
             break
         return read.length
     raise NotationError(
-        f"expected a length such as '8 mm' or '3/8 in', found '{text.strip()}'",
+        NO_LENGTH.format(text=text.strip()),
         text,
         Span(0, len(text)),
         "write a figure and mm or in",

@@ -54,6 +54,39 @@ SLIPS = (
     ("mN·m", "N·m", 1000.0),
 )
 
+VERDICTS = {
+    ABOVE_PROOF: "above proof",
+    ABOVE_USUAL: "above three quarters of proof",
+    TOO_LOW: "implausibly low",
+}
+FITS, NOT_JUDGED = "fits", "not judged"
+WORDS = {
+    "hollow": "not judged: a pipe thread is hollow",
+    "area": "stress area {area} mm²: {source}",
+    "weakest": "strength class not stated: the weakest in use assumed, {weakest}",
+    "stated": "strength as stated: {weakest}",
+    "several": "'{stated}' read as {weakest} to {strongest}",
+    "factor": "nut factor not stated: {low} (lubricated) to {high} (dry) assumed (NASA-TM-106943)",
+    "no_factor": "a nut factor lies between 0.01 and 1, found {found}",
+    "above_proof": "{torque} stretches this screw to {share} of its proof stress even at a nut "
+    "factor of {factor} (strength {what}: {strongest})",
+    "what_stated": "stated",
+    "what_strongest": "not stated; the strongest in use",
+    "check_value": "check the value and its unit against the source, or state the strength class",
+    "above_usual": "{torque} is {share} of proof stress {reason}, at a nut factor of {factor}",
+    "for_stated": "for {strength}",
+    "for_weakest": "for the weakest class in use, {strength}",
+    "usual_aim": "three quarters of proof is the usual aim (common practice, no published source)",
+    "state_class": "state the strength class if the screw is a stronger one",
+    "too_low": "{torque} is only {share} of proof stress even for {weakest} at a nut factor of "
+    "{factor}",
+    "check_unit": "check the unit; for a screw that only positions something, say the tightness "
+    "in words",
+    "slip": "this would fit if it were {meant} and not {written} ({torque})",
+    "torque": "{figure} N·m",
+}
+"""What a judgement is said with."""
+
 
 @dataclass(frozen=True, slots=True)
 class Concern:
@@ -134,9 +167,9 @@ def tightening(
     try:
         size, area = dimensions(thread), stress_area(thread)
     except ValueError as reason:
-        return Tightening("not judged", None, None, (f"not judged: {reason}",), ())
+        return Tightening(NOT_JUDGED, None, None, (f"{NOT_JUDGED}: {reason}",), ())
     if area is None:
-        return Tightening("not judged", None, None, ("not judged: a pipe thread is hollow",), ())
+        return Tightening(NOT_JUDGED, None, None, (WORDS["hollow"],), ())
     factors, factor_assumed = _nut_factor(nut_factor)
     weakest, strongest, strength_assumed = _strength(strength, thread, size.major_mm)
     case = Case(low, high, size.major_mm, area.mm2, factors, weakest, strongest, strength)
@@ -146,7 +179,11 @@ def tightening(
         _verdict(concerns),
         (case.preload(low, factors[1]), case.preload(high, factors[0])),
         (case.least_share(readings[1], low), case.greatest_share(readings[0], high)),
-        (*strength_assumed, *factor_assumed, f"stress area {area.mm2:.3g} mm²: {area.source}"),
+        (
+            *strength_assumed,
+            *factor_assumed,
+            WORDS["area"].format(area=f"{area.mm2:.3g}", source=area.source),
+        ),
         concerns,
     )
 
@@ -156,13 +193,14 @@ def _strength(
 ) -> tuple[Strength, Strength, tuple[str, ...]]:
     if stated is None:
         weakest = weakest_made(thread, diameter_mm)
-        said = f"strength class not stated: the weakest in use assumed, {weakest}"
+        said = WORDS["weakest"].format(weakest=weakest)
         return weakest, strongest_made(thread, diameter_mm), (said,)
     readings = strengths(stated, thread, diameter_mm)
     weakest, strongest = readings[0], readings[-1]
     if weakest == strongest:
-        return weakest, strongest, (f"strength as stated: {weakest}",)
-    return weakest, strongest, (f"'{stated}' read as {weakest} to {strongest}",)
+        return weakest, strongest, (WORDS["stated"].format(weakest=weakest),)
+    said = WORDS["several"].format(stated=stated, weakest=weakest, strongest=strongest)
+    return weakest, strongest, (said,)
 
 
 def _nut_factor(
@@ -170,14 +208,12 @@ def _nut_factor(
 ) -> tuple[tuple[float, float], tuple[str, ...]]:
     if stated is None:
         low, high = UNSTATED
-        said = (
-            f"nut factor not stated: {low:.2f} (lubricated) to {high:.2f} (dry) assumed "
-            "(NASA-TM-106943)"
-        )
+        said = WORDS["factor"].format(low=f"{low:.2f}", high=f"{high:.2f}")
         return UNSTATED, (said,)
     values = (stated,) if isinstance(stated, int | float) else tuple(stated)
     if not values or not all(0.01 <= value <= 1 for value in values):
-        raise ValueError(f"a nut factor lies between 0.01 and 1, found {stated}")
+        found = ", ".join(f"{value:g}" for value in values)
+        raise ValueError(WORDS["no_factor"].format(found=found))
     return (min(values), max(values)), ()
 
 
@@ -199,26 +235,31 @@ def _concerns(case: Case, units: Sequence[str], limit_only: bool) -> tuple[Conce
 
 
 def _above_proof(case: Case, share: float) -> Concern:
-    what = "stated" if case.stated else "not stated; the strongest in use"
+    what = WORDS["what_stated" if case.stated else "what_strongest"]
     return Concern(
         ABOVE_PROOF,
-        f"{_nm(case.high_nm)} stretches this screw to {share:.0%} of its proof stress even at a "
-        f"nut factor of {case.nut_factor[1]:.2f} (strength {what}: {case.strongest})",
-        "check the value and its unit against the source, or state the strength class",
+        WORDS["above_proof"].format(
+            torque=_nm(case.high_nm),
+            share=f"{share:.0%}",
+            factor=f"{case.nut_factor[1]:.2f}",
+            what=what,
+            strongest=case.strongest,
+        ),
+        WORDS["check_value"],
     )
 
 
 def _above_usual(case: Case, share: float, judged: Strength) -> Concern:
-    reason = f"for {judged}"
-    hint = "three quarters of proof is the usual aim (common practice, no published source)"
-    if not case.stated:
-        reason = f"for the weakest class in use, {judged}"
-        hint = "state the strength class if the screw is a stronger one"
+    reason = WORDS["for_stated" if case.stated else "for_weakest"].format(strength=judged)
     return Concern(
         ABOVE_USUAL,
-        f"{_nm(case.high_nm)} is {share:.0%} of proof stress {reason}, at a nut factor of "
-        f"{case.nut_factor[1]:.2f}",
-        hint,
+        WORDS["above_usual"].format(
+            torque=_nm(case.high_nm),
+            share=f"{share:.0%}",
+            reason=reason,
+            factor=f"{case.nut_factor[1]:.2f}",
+        ),
+        WORDS["usual_aim" if case.stated else "state_class"],
     )
 
 
@@ -226,9 +267,13 @@ def _too_low(case: Case) -> Concern:
     share = case.greatest_share(case.weakest, case.high_nm)
     return Concern(
         TOO_LOW,
-        f"{_nm(case.high_nm)} is only {share:.1%} of proof stress even for {case.weakest} at a nut "
-        f"factor of {case.nut_factor[0]:.2f}",
-        "check the unit; for a screw that only positions something, say the tightness in words",
+        WORDS["too_low"].format(
+            torque=_nm(case.high_nm),
+            share=f"{share:.1%}",
+            weakest=case.weakest,
+            factor=f"{case.nut_factor[0]:.2f}",
+        ),
+        WORDS["check_unit"],
     )
 
 
@@ -240,19 +285,13 @@ def _slip(case: Case, units: Sequence[str]) -> str:
         torque = case.high_nm * factor
         least = case.least_share(case.weakest, torque)
         if least >= PLAUSIBLE_SHARE and case.least_share(case.strongest, torque) <= 1:
-            return f"this would fit if it were {meant} and not {written} ({_nm(torque)})"
+            return WORDS["slip"].format(meant=meant, written=written, torque=_nm(torque))
     return ""
 
 
 def _verdict(concerns: tuple[Concern, ...]) -> str:
-    if not concerns:
-        return "fits"
-    return {
-        ABOVE_PROOF: "above proof",
-        ABOVE_USUAL: "above three quarters of proof",
-        TOO_LOW: "implausibly low",
-    }[concerns[0].code]
+    return VERDICTS[concerns[0].code] if concerns else FITS
 
 
 def _nm(torque_nm: float) -> str:
-    return f"{torque_nm:.4g} N·m"
+    return WORDS["torque"].format(figure=f"{torque_nm:.4g}")

@@ -15,7 +15,7 @@ from kbgen.text import Folded
 
 __all__ = ["WORD_START", "figures", "glance_patterns"]
 
-_UNITS = {
+UNITS = {
     "zero": 0,
     "nought": 0,
     "oh": 0,
@@ -29,7 +29,7 @@ _UNITS = {
     "eight": 8,
     "nine": 9,
 }
-_TEENS = {
+TEENS = {
     "ten": 10,
     "eleven": 11,
     "twelve": 12,
@@ -47,7 +47,7 @@ _TEENS = {
     "thirties": 30,
     "forties": 40,
 }
-_TENS = {
+TENS = {
     "twenty": 20,
     "thirty": 30,
     "forty": 40,
@@ -58,8 +58,8 @@ _TENS = {
     "eighty": 80,
     "ninety": 90,
 }
-_NUMBERS = _UNITS | _TEENS | _TENS
-_PARTS = {
+NUMBERS = UNITS | TEENS | TENS
+PARTS = {
     "half": 2,
     "halves": 2,
     "third": 3,
@@ -77,7 +77,7 @@ _PARTS = {
     "twelfth": 12,
     "twelfths": 12,
 }
-_PARTS |= {"sixteenths": 16, "sixth": 6, "sixths": 6, "twelfth": 12, "twelfths": 12}
+PARTS |= {"sixteenths": 16, "sixth": 6, "sixths": 6, "twelfth": 12, "twelfths": 12}
 _SPOKEN_PARTS = (
     *("thirty[- ]?seconds?", "sixty[- ]?fourths?", "sixteenths?", "eighths?", "fourths?"),
     *("thirds?", "quarters?", "half", "halves", "sixths?", "twelfths?"),
@@ -99,12 +99,12 @@ def figures(text: str, lowered: str) -> Folded:
     edits: list[tuple[int, int, int, int]] = []
     pieces: list[str] = []
     done = length = 0
-    for match in _runs().finditer(" " + lowered):
-        if match[0][1:] in _NUMBERS and not _matters(lowered, match):
+    for match in runs_pattern().finditer(" " + lowered):
+        if match[0][1:] in NUMBERS and not _matters(lowered, match):
             continue
         words = [
             (found.start(), found.end(), found[0])
-            for found in _word().finditer(lowered, match.start(), match.end() - 1)
+            for found in word_pattern().finditer(lowered, match.start(), match.end() - 1)
         ]
         for start, end, new in _numbers(words, lowered):
             pieces += (text[done:start], new)
@@ -121,13 +121,13 @@ def figures(text: str, lowered: str) -> Folded:
 def _matters(lowered: str, match: re.Match[str]) -> bool:
     """Return whether a number word that stands alone can be part of a value."""
     start, end = match.start(), match.end() - 1
-    if _behind().match(lowered, end) is not None:
+    if behind_pattern().match(lowered, end) is not None:
         return True
     before = " " + lowered[max(0, start - 8) : start].rstrip(" \n-/")
-    return before[-1:].isdigit() or match[0][0] in "-/" or before.endswith(_AHEAD)
+    return before[-1:].isdigit() or match[0][0] in "-/" or before.endswith(AHEAD)
 
 
-_AHEAD = (
+AHEAD = (
     *(
         " by",
         " em",
@@ -156,7 +156,7 @@ _BEHIND = (
 
 
 @cache
-def _behind() -> re.Pattern[str]:
+def behind_pattern() -> re.Pattern[str]:
     return re.compile(rf"{_BEHIND}|[ -](?:threads?|degree|per ?cent|full|turn|to |and |or |plus)")
 
 
@@ -171,7 +171,7 @@ def _alternation(words: Iterable[str]) -> str:
 @cache
 def _parts() -> tuple[str, str, str, str]:
     """Return the patterns that runs of numbers are made of."""
-    word = f"(?:{_alternation((*_SPOKEN_PARTS, *_NUMBERS, 'hundred'))})"
+    word = f"(?:{_alternation((*_SPOKEN_PARTS, *NUMBERS, 'hundred'))})"
     part = r"(?:(?:4|8|16|64)ths?|32(?:nds?|ths?))"
     any_part = f"(?:{part}|{_alternation(_SPOKEN_PARTS)})"
     between = r"(?:[ \n-]| point |[ -]and[ -]an?[ -]|[ -]and[ -])"
@@ -183,7 +183,7 @@ WORD_START = r"[ \n(\[\"'/=:-]"
 
 
 @cache
-def _runs() -> re.Pattern[str]:
+def runs_pattern() -> re.Pattern[str]:
     word, part, any_part, between = _parts()
     # One run of spoken numbers, or figures with a spoken part: "5 16ths", "3 quarters".
     return re.compile(
@@ -211,7 +211,7 @@ def glance_patterns() -> tuple[str, str]:
 
 
 @cache
-def _word() -> re.Pattern[str]:
+def word_pattern() -> re.Pattern[str]:
     return re.compile(
         r"thirty[- ]?seconds?|sixty[- ]?fourths?|\d+(?:ths?|nds?)|\d+|and[ -]an?(?=[ -])|[a-z]+"
     )
@@ -264,9 +264,9 @@ def _below_hundred(words: list[Word], at: int) -> tuple[int | None, int]:
     word = words[at][2]
     if word.isdigit():
         return int(word), at + 1
-    value = _NUMBERS.get(word)
-    if word in _TENS and at + 1 < len(words) and _UNITS.get(words[at + 1][2], 0) > 0:
-        return _TENS[word] + _UNITS[words[at + 1][2]], at + 2
+    value = NUMBERS.get(word)
+    if word in TENS and at + 1 < len(words) and UNITS.get(words[at + 1][2], 0) > 0:
+        return TENS[word] + UNITS[words[at + 1][2]], at + 2
     return value, at + 1 if value is not None else at
 
 
@@ -282,7 +282,7 @@ def _part(
         return None, at
     if count is None:
         before = f" {lowered[max(0, start - 4) : start]}"
-        of_a_turn = _of_a_turn().match(lowered, words[at][1]) is not None
+        of_a_turn = of_a_turn_pattern().match(lowered, words[at][1]) is not None
         spoken_of_one = of_a_turn or before.endswith((" a ", " an ", " an-", " a-"))
         alone = of in (2, 4) and not word.startswith("fourth")
         if alone or of_a_turn or (spoken_of_one and of in (3, 8, 16)):
@@ -294,7 +294,7 @@ def _part(
 
 
 @cache
-def _of_a_turn() -> re.Pattern[str]:
+def of_a_turn_pattern() -> re.Pattern[str]:
     return re.compile(r"[ -](?:of a )?(?:further |full )?(?:turn|revolution)|[ -]inch\b")
 
 
@@ -318,7 +318,7 @@ def _denominator(word: str) -> int | None:
         return 32
     if word.startswith("sixty") and "fourth" in word:
         return 64
-    return _PARTS.get(word)
+    return PARTS.get(word)
 
 
 def _decimals(words: list[Word], at: int) -> tuple[str, int]:

@@ -43,7 +43,7 @@ class Spread:
 
 
 @cache
-def _patterns() -> tuple[re.Pattern[str], ...]:
+def spread_patterns() -> tuple[re.Pattern[str], ...]:
     share = r"(?: ?(?P<share>%|per ?cent\b))?"
     return (
         re.compile(
@@ -61,13 +61,13 @@ def _patterns() -> tuple[re.Pattern[str], ...]:
 
 
 @cache
-def _bound() -> re.Pattern[str]:
+def bound_pattern() -> re.Pattern[str]:
     return re.compile(r"\d ?(?:[+±÷]|/ ?[+-]) ?$")
 
 
 def spread_at(low: str, at: int) -> Spread | None:
     """Return the tolerance that begins at ``at``, right behind a figure or its unit."""
-    match = next((m for pattern in _patterns() if (m := pattern.match(low, at))), None)
+    match = next((m for pattern in spread_patterns() if (m := pattern.match(low, at))), None)
     if match is None:
         return None
     sides = match.groupdict()
@@ -84,4 +84,4 @@ def spread_at(low: str, at: int) -> Spread | None:
 
 def bound_to_figure(low: str, at: int) -> bool:
     """Return whether a sign binds the figure at ``at`` to one before it: it says nothing alone."""
-    return _bound().search(low[max(0, at - 5) : at]) is not None
+    return bound_pattern().search(low[max(0, at - 5) : at]) is not None

@@ -13,7 +13,20 @@ from functools import cache
 from kbgen.units.designation import System, Thread
 from kbgen.units.standards.load import number, table
 
-__all__ = ["Strength", "proof_load", "strengths", "strongest_made", "weakest_made"]
+__all__ = [
+    "SAID",
+    "STRONGEST",
+    "UNKNOWN_CLASS",
+    "WEAKEST",
+    "Strength",
+    "is_american",
+    "proof_load",
+    "readings_of",
+    "strength_rows",
+    "strengths",
+    "strongest_made",
+    "weakest_made",
+]
 
 INCH_MM = 25.4
 PSI_MPA = 0.006894757293168361
@@ -23,6 +36,13 @@ KSI_MPA = 1000 * PSI_MPA
 # 33/60 ksi (SAE J429 grade 1, the weakest) and 120/150 ksi (grade 8, the strongest).
 WEAKEST_SHARE = 33 / 60
 STRONGEST_SHARE = 120 / 150
+
+WEAKEST = {False: "4.6", True: "grade 1"}
+STRONGEST = {False: "12.9", True: "grade 8"}
+"""The weakest and the strongest class in use, of American threads and of all others."""
+
+SAID = "{standard} {name} ({basis} {proof} N/mm²)"
+UNKNOWN_CLASS = "'{stated}' is no strength class known here; known are {known}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +60,12 @@ class Strength:
     basis: str
 
     def __str__(self) -> str:
-        return f"{self.standard} {self.name} ({self.basis} {self.proof_mpa:.0f} N/mm²)"
+        return SAID.format(
+            standard=self.standard,
+            name=self.name,
+            basis=self.basis,
+            proof=f"{self.proof_mpa:.0f}",
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,24 +93,24 @@ def strengths(stated: str, thread: Thread, diameter_mm: float) -> tuple[Strength
         return _from_tensile(float(tensile[1].replace(",", "")), tensile[2])
     found: list[Strength] = []
     for name in _names(stated, thread):
-        rows = [row for row in _rows() if row.grade == name]
+        rows = [row for row in strength_rows() if row.grade == name]
         for standard in dict.fromkeys(row.standard for row in rows):
             row = _at([row for row in rows if row.standard == standard], diameter_mm)
-            found.extend(_readings(row))
+            found.extend(readings_of(row))
     if not found:
-        known = ", ".join(dict.fromkeys(row.grade for row in _rows()))
-        raise ValueError(f"'{stated}' is no strength class known here; known are {known}")
+        known = ", ".join(dict.fromkeys(row.grade for row in strength_rows()))
+        raise ValueError(UNKNOWN_CLASS.format(stated=stated, known=known))
     return tuple(sorted(found, key=lambda strength: strength.proof_mpa))
 
 
 def weakest_made(thread: Thread, diameter_mm: float) -> Strength:
     """Return the weakest class in use for such a thread, assumed where none is stated."""
-    return strengths("grade 1" if _american(thread) else "4.6", thread, diameter_mm)[0]
+    return strengths(WEAKEST[is_american(thread)], thread, diameter_mm)[0]
 
 
 def strongest_made(thread: Thread, diameter_mm: float) -> Strength:
     """Return the strongest class in use for such a thread."""
-    return strengths("grade 8" if _american(thread) else "12.9", thread, diameter_mm)[-1]
+    return strengths(STRONGEST[is_american(thread)], thread, diameter_mm)[-1]
 
 
 def proof_load(strength: Strength, area_mm2: float) -> float:
@@ -99,7 +124,8 @@ _METRIC_CLASS = re.compile(r"(?<![\d.])(?:[34568]|9|10|12)\.[689](?![\d.])")
 _GRADE = re.compile(r"(?:(?<![\w.])|(?<=sae)|(?<=gr)|(?<=grade))(5\.2|[124578])(?![\w.])")
 
 
-def _american(thread: Thread) -> bool:
+def is_american(thread: Thread) -> bool:
+    """Return whether a thread's screws are made in the strength grades of SAE J429."""
     return thread.system in (System.UNIFIED, System.UNKNOWN) and thread.inch_size
 
 
@@ -116,14 +142,15 @@ def _names(stated: str, thread: Thread) -> tuple[str, ...]:
     if "stainless" in lower or "cres" in lower.split():
         return ("18-8", "A-50", "A-70", "A-80")
     american = any(word in lower for word in ("sae", "grade", "gr ", "gr.")) or (
-        "class" not in lower and _american(thread) and _METRIC_CLASS.search(text) is None
+        "class" not in lower and is_american(thread) and _METRIC_CLASS.search(text) is None
     )
     if american:
         return tuple(f"grade {grade}" for grade in _GRADE.findall(lower))
     return tuple(_METRIC_CLASS.findall(text))
 
 
-def _readings(row: Row) -> tuple[Strength, ...]:
+def readings_of(row: Row) -> tuple[Strength, ...]:
+    """Return what a row of the table may mean: two shares where it has a tensile strength alone."""
     if row.proof is not None:
         return (Strength(row.grade, row.standard, row.proof, row.tensile, "proof stress"),)
     if row.yield_ is not None:
@@ -151,7 +178,8 @@ def _at(rows: list[Row], diameter_mm: float) -> Row:
 
 
 @cache
-def _rows() -> tuple[Row, ...]:
+def strength_rows() -> tuple[Row, ...]:
+    """Return the rows of the table of strength classes."""
     columns = (
         *("grade", "standard", "size_unit", "over", "to"),
         *("proof", "yield", "tensile", "unit", "note"),

@@ -17,9 +17,24 @@ from kbgen.units.prepared import NUMBER, Figure, Prepared, figure, prepare, sign
 from kbgen.units.spread import RANGE_MARK, bound_to_figure, spread_at
 from kbgen.units.torque_units import UNITS, TorqueUnit, unit_at
 
-__all__ = ["Torque", "TorqueRead", "angle_at", "parse_torque", "torque_at"]
+__all__ = [
+    "CANONICAL",
+    "FORCE_ALONE",
+    "NO_TORQUE",
+    "PLACE",
+    "Torque",
+    "TorqueRead",
+    "angle_at",
+    "parse_torque",
+    "torque_at",
+    "torque_patterns",
+]
 
 NEWTON_METRE = UNITS["N·m"]
+PLACE = re.compile(r"(?<![\d.,])[.,]?\d|(?<=\.\.)\d")
+CANONICAL = re.compile(r"\s*(?P<low>\d+(?:\.\d+)?)?\.\.(?P<high>\d+(?:\.\d+)?)? ?n·m\s*")
+NO_TORQUE = "expected a torque such as '4 N·m' or '35 lbf·in', found '{text}'"
+FORCE_ALONE = "'{text}' names a force; a torque is a force on an arm"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +120,8 @@ class TorqueRead:
 
 
 @cache
-def _patterns() -> dict[str, re.Pattern[str]]:
+def torque_patterns() -> dict[str, re.Pattern[str]]:
+    """Return the patterns that torques are read with, by name."""
     number = NUMBER
     most = (
         r"max(?:imum)?\.?|at (?:the )?(?:very )?most|(?:no|not) (?:more|greater|higher|tighter"
@@ -156,7 +172,7 @@ def angle_at(low: str, at: int) -> tuple[Fraction, int] | None:
     Shape: the steps of a turn said in several are added up.
     """
     turned, end = Fraction(0), at
-    while (match := _patterns()["angle"].match(low, end)) is not None:
+    while (match := torque_patterns()["angle"].match(low, end)) is not None:
         by = _safe(match["by"])
         if by is None:
             break
@@ -211,7 +227,7 @@ def torque_at(ready: Prepared, at: int) -> TorqueRead | None:
 
 def _quantity(plain: str, low: str, at: int) -> tuple[tuple[Figure, Figure | None], int] | None:
     """Return the figures before a unit, and where the unit begins; None where none does."""
-    patterns = _patterns()
+    patterns = torque_patterns()
     first = patterns["number"].match(low, at)
     if first is None:
         return None
@@ -250,10 +266,10 @@ def _second_with_unit(
     plain: str, low: str, end: int, unit: TorqueUnit | None
 ) -> tuple[Figure, int] | None:
     """Return the upper figure of a range that states its unit twice: ``8 N·m to 10 N·m``."""
-    between = _patterns()["again"].match(low, end)
+    between = torque_patterns()["again"].match(low, end)
     if between is None or (" and " in between[0] and "between" not in low[max(0, end - 40) : end]):
         return None
-    second = _patterns()["number"].match(low, between.end())
+    second = torque_patterns()["number"].match(low, between.end())
     figure_read = _safe(second[0]) if second else None
     if second is None or figure_read is None:
         return None
@@ -267,7 +283,7 @@ def _limited(
     low: str, start: int, end: int, one: Figure | None
 ) -> tuple[int, int, Figure | None, Figure | None]:
     """Return the stretch and the figures of a torque stated with a limit."""
-    patterns = _patterns()
+    patterns = torque_patterns()
     before = low[max(0, start - 60) : start]
     limits = [(patterns[name].search(before), name) for name in ("most", "least")]
     found = [(match.start(), name) for match, name in limits if match is not None]
@@ -296,14 +312,14 @@ def parse_torque(text: str) -> Torque:
     canonical = _canonical(low)
     if canonical is not None:
         return canonical
-    for place in (match.start() for match in re.finditer(r"(?<![\d.,])[.,]?\d|(?<=\.\.)\d", low)):
+    for place in (match.start() for match in PLACE.finditer(low)):
         read = torque_at(ready, place)
         if read is None:
             break
         if not low[: read.start].strip(" ~") and not low[read.end :].strip(" ."):
             if read.torque.unit is None:
                 raise NotationError(
-                    f"'{text.strip()}' names a force; a torque is a force on an arm",
+                    FORCE_ALONE.format(text=text.strip()),
                     text,
                     ready.span(read.unit_start, read.unit_end),
                     "write N·m, lbf·ft or lbf·in",
@@ -311,7 +327,7 @@ def parse_torque(text: str) -> Torque:
             return read.torque
         break
     raise NotationError(
-        f"expected a torque such as '4 N·m' or '35 lbf·in', found '{text.strip()}'",
+        NO_TORQUE.format(text=text.strip()),
         text,
         Span(0, len(text)),
         "a figure and a unit of torque; a tightness in words belongs under tightness",
@@ -320,8 +336,8 @@ def parse_torque(text: str) -> Torque:
 
 def _canonical(low: str) -> Torque | None:
     """Return the torque of the open canonical forms ``..2 N·m`` and ``1.. N·m``."""
-    match = re.fullmatch(r"\s*(?P<low>\d+(?:\.\d+)?)?\.\.(?P<high>\d+(?:\.\d+)?)? ?n·m\s*", low)
+    match = CANONICAL.fullmatch(low)
     if match is None or (match["low"] is None and match["high"] is None):
         return None
-    least, most = (Fraction(side) if side else None for side in match.groups())
+    least, most = (Fraction(side) if side else None for side in match.group("low", "high"))
     return Torque(least, most) if least is None or most is None or least <= most else None

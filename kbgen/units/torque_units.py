@@ -68,7 +68,7 @@ _GRAM = r"(?:gf|g|gram(?:me)?s?(?:[ -]force)?)"
 
 # Longest and most particular spellings first; the group is the unit's place in
 # UNITS. All of it in small letters: what capitals decide is looked at afterwards.
-_SPELLINGS: tuple[tuple[str, str], ...] = (
+SPELLINGS: tuple[tuple[str, str], ...] = (
     ("cN·m", rf"cn{_DOT}m|centi[ -]?newtons?[ -]?{_METRE}"),
     ("mN·m", rf"mn{_DOT}m|milli[ -]?newtons?[ -]?{_METRE}"),
     ("N·cm", rf"n{_DOT}cm|newtons?[ -]?centi{_METRE}"),
@@ -82,7 +82,7 @@ _SPELLINGS: tuple[tuple[str, str], ...] = (
     ("gf·cm", rf"{_GRAM}{_DOT}(?:cm|centi{_METRE})|cm[·.*-]?gf?"),
 )
 # Read as the torque only where a tightness is spoken of.
-_DOUBTFUL: tuple[tuple[str, str], ...] = (
+DOUBTFUL: tuple[tuple[str, str], ...] = (
     ("lbf·ft", rf"{_POUND} ?(?:/|per) ?{_FOOT}|{_FOOT} ?(?:/|per) ?{_POUND}"),
     ("lbf·in", rf"{_POUND} ?(?:/|per) ?{_INCHES}|{_INCHES} ?(?:/|per) ?{_POUND}"),
     ("ozf·in", rf"{_OUNCE} ?(?:/|per) ?{_INCHES}|{_INCHES} ?(?:/|per) ?{_OUNCE}"),
@@ -94,21 +94,21 @@ _FORCES = rf"{_POUND}|{_KILO}|{_OUNCE}|newtons?|n"
 
 
 @cache
-def _patterns() -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
+def unit_patterns() -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
     def joined(rows: tuple[tuple[str, str], ...]) -> str:
         return "|".join(f"(?P<u{place}>{spelling})" for place, (_, spelling) in enumerate(rows))
 
     end = r"(?![a-z0-9²³])"
     gap = r"(?: of)?(?: an?)?[ -]?"
     return (
-        re.compile(rf"{gap}(?:{joined(_SPELLINGS)}){end}"),
-        re.compile(rf"{gap}(?:{joined(_DOUBTFUL)}){end}"),
+        re.compile(rf"{gap}(?:{joined(SPELLINGS)}){end}"),
+        re.compile(rf"{gap}(?:{joined(DOUBTFUL)}){end}"),
         re.compile(rf"{gap}(?:{_FORCES}){end}"),
     )
 
 
 @cache
-def _preposition() -> re.Pattern[str]:
+def preposition_pattern() -> re.Pattern[str]:
     # "12 lb in the box" is a weight and a preposition; "12 lb in on the nut" is a torque.
     return re.compile(
         r" in (?!(?:of|for|on|to|and|or|is|at|max|min|then|plus|torque|maximum|not|with|if|dry"
@@ -118,15 +118,15 @@ def _preposition() -> re.Pattern[str]:
 
 def unit_at(plain: str, low: str, at: int) -> UnitRead | None:
     """Return the unit of torque that begins at ``at``, behind its number; None where none does."""
-    certain, doubtful, forces = _patterns()
+    certain, doubtful, forces = unit_patterns()
     match = certain.match(low, at)
     if match is not None:
         assert match.lastgroup is not None
-        name = _SPELLINGS[int(match.lastgroup[1:])][0]
+        name = SPELLINGS[int(match.lastgroup[1:])][0]
         written = plain[at : match.end()].lstrip(" -")
         if name in ("lbf·in", "ozf·in"):
             place = low.find(" in", at, match.end())
-            if place > 0 and _preposition().match(low, place) and match[0].endswith(" in"):
+            if place > 0 and preposition_pattern().match(low, place) and match[0].endswith(" in"):
                 return None
         small = name == "N·m" and (written.startswith("n") and len(written) <= 3)
         great = name == "N·m" and written.replace(" ", "") == "NM"
@@ -136,7 +136,7 @@ def unit_at(plain: str, low: str, at: int) -> UnitRead | None:
     match = doubtful.match(low, at)
     if match is not None:
         assert match.lastgroup is not None
-        name = _DOUBTFUL[int(match.lastgroup[1:])][0]
+        name = DOUBTFUL[int(match.lastgroup[1:])][0]
         return UnitRead(UNITS[name], match.end(), True)
     match = forces.match(low, at)
     return None if match is None else UnitRead(None, match.end(), True)

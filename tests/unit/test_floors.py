@@ -21,9 +21,12 @@ PACKAGE = Path(kbgen.__file__).parent
 ROOMS: dict[str, tuple[int, frozenset[str]]] = {
     "text": (0, frozenset({"text"})),
     "disk": (0, frozenset({"disk"})),
+    "patterns": (0, frozenset({"patterns"})),
+    "kept": (0, frozenset({"kept"})),
     "findings": (1, frozenset({"findings"})),
     "serials": (1, frozenset({"serials"})),
     "units": (1, frozenset({"units"})),
+    "personal": (1, frozenset({"personal"})),
     "content": (2, frozenset({"content"})),
     "prose": (3, frozenset({"prose"})),
     "links": (3, frozenset({"links"})),
