@@ -18,15 +18,15 @@ K = TypeVar("K", int, str)
 F = TypeVar("F")
 
 
-def drafts_shown(checked: Checked) -> Checked:
+def drafts_shown(checked: Checked, *, errors: bool = False) -> Checked:
     """Return checked content with its drafts as if they were published; never to be published.
 
-    Shape: a note, family, part, recording or question in which an error was found is
-    left out, and counts as one that could not be read. The findings are those of
-    ``checked``.
+    Shape: unless ``errors`` are wanted too, a note, family, part, recording or question in
+    which one was found is left out, and counts as one that could not be read. The
+    findings are those of ``checked``.
     Raises: OSError where the machine does not give the address ledger.
     """
-    wrong = {one.path for one in checked.findings if one.severity is Severity.ERROR}
+    wrong = {one.path for one in checked.findings if one.severity is Severity.ERROR and not errors}
     tree = checked.tree
     broken: set[str] = set()
 

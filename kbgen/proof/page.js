@@ -5,10 +5,11 @@
 (() => {
   const SHEET = `
 :host{all:initial;display:block;position:fixed;z-index:9;right:0;bottom:0;left:0;max-height:45vh;overflow:auto;box-sizing:border-box;
-padding:.7rem 1rem 1rem;border-top:3px double var(--ink,#000);background:var(--label,#fff);color:var(--ink,#000);
+border-top:3px double var(--ink,#000);background:var(--label,#fff);color:var(--ink,#000);
 font:400 1rem/1.4 var(--sans,sans-serif);overflow-wrap:anywhere;color-scheme:light dark}
 @media (min-width:76rem){:host{top:0;left:auto;width:18rem;max-height:none;border-top:0;border-left:3px double var(--ink,#000)}}
 @media print{:host{display:none}}
+.slip{padding:.7rem 1rem 1rem}
 :host(.shut){max-height:3.2rem;overflow:hidden}
 @media (min-width:76rem){:host(.shut){top:auto;border-top:3px double var(--ink,#000)}}
 button{all:unset;box-sizing:border-box;cursor:pointer;font-weight:700;display:block;width:100%;min-height:2rem}
@@ -30,6 +31,9 @@ mark{background:#ffd100;color:#000}
 a{color:var(--steel,#1a4c78)}
 summary{cursor:pointer;font-weight:700;padding:.4rem 0}
 @media (prefers-color-scheme:dark){.error>p>b,.error:is(p){color:#ff8f8f}}`;
+  // The page makes room for what stands beside it.
+  const ROOM = `@media screen{html{padding-bottom:45vh}}
+@media screen and (min-width:76rem){html{padding:0 18rem 0 0}}`;
   const holder = document.getElementById("_proof");
   const page = holder.dataset.page;
   const mark = holder.dataset.mark;
@@ -43,10 +47,18 @@ summary{cursor:pointer;font-weight:700;padding:.4rem 0}
   const state = document.createElement("p");
   state.className = "lost";
   inner.append(...holder.childNodes);
-  root.append(shut, state, inner);
+  const slip = document.createElement("div");
+  slip.className = "slip";
+  slip.append(shut, state, inner);
+  root.append(slip);
+
+  const room = new CSSStyleSheet();
+  const drafts = new CSSStyleSheet();
+  document.adoptedStyleSheets = [...document.adoptedStyleSheets, room, drafts];
 
   const show = (closed) => {
     holder.classList.toggle("shut", closed);
+    room.replaceSync(closed ? "" : ROOM);
     shut.textContent = closed ? "Findings" : "Findings: hide";
     shut.setAttribute("aria-expanded", String(!closed));
     sessionStorage.setItem("_proof", closed ? "shut" : "");
@@ -54,8 +66,6 @@ summary{cursor:pointer;font-weight:700;padding:.4rem 0}
   shut.addEventListener("click", () => show(!holder.classList.contains("shut")));
   show(sessionStorage.getItem("_proof") === "shut");
 
-  const drafts = new CSSStyleSheet();
-  document.adoptedStyleSheets = [...document.adoptedStyleSheets, drafts];
   const markDrafts = (addresses) => {
     const rules = addresses.map((address) => {
       const name = CSS.escape(address.split("/").pop());

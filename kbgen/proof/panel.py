@@ -9,6 +9,7 @@ from pathlib import Path
 from markupsafe import Markup
 
 from kbgen.findings import Finding, Severity, counts
+from kbgen.links import printed_form
 from kbgen.proof.proofs import Leaf, Reading
 
 __all__ = ["page_of", "panel"]
@@ -41,8 +42,10 @@ def page_of(path: str) -> str:
 
 def panel(reading: Reading, root: Path, page: str, leaf: Leaf) -> Markup:
     """Return what stands beside a page. Shape: ``page`` is its address."""
-    own = [found for found in reading.findings if page_of(found.path) == page]
-    other = [found for found in reading.findings if page_of(found.path) != page]
+    own, other = [], []
+    for found in reading.findings:
+        about = page_of(found.path)
+        (own if page in (about, printed_form(about)) else other).append(found)
     return Markup("").join(
         [
             *_standing(reading, page, leaf),
@@ -64,6 +67,8 @@ def _standing(reading: Reading, page: str, leaf: Leaf) -> Iterator[Markup]:
         yield Markup("<p>There is no such page.</p>")
     elif leaf.earlier:
         yield Markup('<p class="error">This is the page as it was before the errors.</p>')
+    elif leaf.unfit:
+        yield Markup('<p class="error">This page has errors, and would not be published.</p>')
     if page in dict(reading.drafts):
         yield Markup('<p class="draft">A draft: not published, readers do not see it.</p>')
 

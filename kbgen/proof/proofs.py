@@ -43,26 +43,31 @@ class Leaf:
     """One file of the site, as well as it can be shown.
 
     Shape: ``data`` is None where there is none; ``earlier`` is true of a file from before
-    the errors; ``failure`` says what stood in the way of making it although the content
-    has no error: templates of the tree's own, or the program.
+    the errors, ``unfit`` of one with errors in it; ``failure`` says what stood in the way
+    of making it although the content has no error: templates of the tree's own, or the
+    program.
     """
 
     data: bytes | None
     earlier: bool = False
+    unfit: bool = False
     failure: str = ""
 
 
 class Proofs:
     """The proofs of one tree, renewed by one thread and read by many.
 
-    A page that cannot be made because of an error is shown as it last was.
+    A page of a file with an error is shown as it last was; where it never was any other,
+    as it is, if it can be made at all.
     """
 
     def __init__(self, root: Path) -> None:
         self.root = root
         self.reading = Reading()
-        self._files: tuple[SiteFiles, ...] = ()
+        self._now: SiteFiles | None = None
+        self._good = False
         self._whole: SiteFiles | None = None
+        self._unfit: SiteFiles | None = None
         self._making = threading.Lock()
 
     def follow(self, ended: Callable[[], bool], told: Callable[[], None]) -> None:
@@ -78,7 +83,7 @@ class Proofs:
         number = before.number + 1
         try:
             checked = checked_tree(self.root)
-            shown = drafts_shown(checked)
+            shown, unfit = drafts_shown(checked), drafts_shown(checked, errors=True)
         except OSError as error:
             self.reading = Reading(number, before.findings, before.drafts, _words_of(error))
             return
@@ -87,18 +92,21 @@ class Proofs:
             words = f"the program failed, {type(error).__name__}: {error}"
             self.reading = Reading(number, before.findings, before.drafts, words)
             return
-        reading = Reading(number, checked.findings, _drafts(checked))
-        files = SiteFiles(self.root, shown)
         with self._making:
-            self._files = (files, self._whole) if self._whole else (files,)
-            self._whole = files if reading.publishable else self._whole
-            self.reading = reading
+            if self._good:
+                self._whole = self._now
+            self._now = SiteFiles(self.root, shown)
+            self._good = checked.publishable
+            self._unfit = SiteFiles(self.root, unfit)
+            self.reading = Reading(number, checked.findings, _drafts(checked))
 
     def leaf(self, address: str) -> Leaf:
         """Return a file of the site. Shape: ``address`` is relative, with forward slashes."""
         failure = ""
         with self._making:
-            for files in self._files:
+            for files in (self._now, self._whole, self._unfit):
+                if files is None:
+                    continue
                 try:
                     data = files.file(address)
                 except Exception as error:
@@ -107,7 +115,7 @@ class Proofs:
                     continue
                 if data is not None:
                     failure = failure if self.reading.publishable else ""
-                    return Leaf(data, files is not self._files[0], failure)
+                    return Leaf(data, files is self._whole, files is self._unfit, failure)
         return Leaf(None, failure=failure if self.reading.publishable else "")
 
 

@@ -91,6 +91,17 @@ def test_what_is_wrong_stands_beside_the_last_good_page(root: Path, proofs: Proo
     assert "Nothing was found" in beside(proofs, "n/0001.html")
 
 
+def test_a_page_that_was_never_good_is_shown_with_its_errors(root: Path) -> None:
+    change(root, NOTE, "Lift the winder off its bracket.", "Use M4x0.8.")
+    begun = Proofs(root)
+    begun.renew()
+    leaf = begun.leaf("n/0001.html")
+    assert (leaf.earlier, leaf.unfit) == (False, True)
+    assert "M4x0.8" in shown(begun, "n/0001.html")
+    assert "This page has errors, and would not be published." in beside(begun, "n/0001.html")
+    assert f"{NOTE}:19:5" in beside(begun, "c/0001.html")
+
+
 def test_other_pages_go_on_while_one_note_is_wrong(root: Path, proofs: Proofs) -> None:
     """Also where nothing good was ever seen: a proof may begin with a tree that has errors."""
     change(root, NOTE, "title: ", "titel: ")
