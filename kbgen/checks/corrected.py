@@ -131,10 +131,13 @@ class Corrections:
         corrections: Iterable[Correction],
     ) -> Iterator[Corrected]:
         for number, correction in enumerate(corrections):
-            figures = tuple(scan(correction.was, self._house))
+            figures = self._figures(correction)
             line = source.place(*path, "corrections", number).line
             now = correction.now or self._stands(source, path, figures)
             yield Corrected(correction, place, source.path, line, figures, now)
+
+    def _figures(self, correction: Correction) -> tuple[Stated, ...]:
+        return tuple(scan(correction.was, self._house))
 
     def _stands(
         self, source: Source, path: tuple[str | int, ...], figures: Iterable[Stated]
@@ -259,9 +262,9 @@ class Corrections:
         place = Reference(Scheme.RECORDING, recording.id)
         if place == one.place:
             return correction is one.correction
-        if place in one.repeated:
-            return correction.date == one.date and _same_words(correction.was, one.correction.was)
-        return False
+        if place not in one.repeated or correction.date != one.date:
+            return False
+        return _same(replace(one, correction=correction, figures=self._figures(correction)), one)
 
     def _captions_saying(
         self, recording: RecordingFile, one: Corrected
