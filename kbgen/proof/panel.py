@@ -42,7 +42,8 @@ def page_of(path: str) -> str:
 
 def panel(reading: Reading, root: Path, page: str, leaf: Leaf) -> Markup:
     """Return what stands beside a page. Shape: ``page`` is its address."""
-    own, other = [], []
+    own: list[Finding] = []
+    other: list[Finding] = []
     for found in reading.findings:
         about = page_of(found.path)
         (own if page in (about, printed_form(about)) else other).append(found)

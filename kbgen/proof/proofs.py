@@ -83,7 +83,8 @@ class Proofs:
         number = before.number + 1
         try:
             checked = checked_tree(self.root)
-            shown, unfit = drafts_shown(checked), drafts_shown(checked, errors=True)
+            shown = drafts_shown(checked)
+            unfit = None if checked.publishable else drafts_shown(checked, errors=True)
         except OSError as error:
             self.reading = Reading(number, before.findings, before.drafts, _words_of(error))
             return
@@ -97,7 +98,7 @@ class Proofs:
                 self._whole = self._now
             self._now = SiteFiles(self.root, shown)
             self._good = checked.publishable
-            self._unfit = SiteFiles(self.root, unfit)
+            self._unfit = SiteFiles(self.root, unfit) if unfit else None
             self.reading = Reading(number, checked.findings, _drafts(checked))
 
     def leaf(self, address: str) -> Leaf:
