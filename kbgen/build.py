@@ -8,9 +8,10 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kbgen.checks import Checked, check
-from kbgen.content import TreeMissing, load_tree
+from kbgen.checks import Checked, checked_tree, read_tree
+from kbgen.content import TreeMissing
 from kbgen.findings import Finding
+from kbgen.kept import open_store
 from kbgen.links import LEDGER_PATH, Ledger, format_ledger, load_ledger, merged_ledger, parse_ledger
 from kbgen.publish import Publication, PublishError, publishing
 
@@ -39,16 +40,8 @@ class Built:
     changed: int = 0
 
 
-def checked_tree(root: Path) -> Checked:
-    """Return the tree below ``root``, loaded and checked; nothing is written.
-
-    Raises: TreeMissing; OSError where the machine does not give the address ledger.
-    """
-    return check(load_tree(root))
-
-
 def inspect(root: Path) -> tuple[Finding, ...]:
-    """Return every finding of the tree below ``root``, sorted; nothing is written.
+    """Return every finding of the tree below ``root``, sorted; nothing is published.
 
     Raises: TreeMissing; OSError where the machine does not give the address ledger.
     """
@@ -98,13 +91,10 @@ def build(
         raise TreeMissing(f"no content/workshop.yaml in {root}")
     tell = progress or _say_nothing
     wait = waiting or (lambda: tell("waiting for another build", 0, 1))
-    with publishing(root, out, wait) as place:
+    with publishing(root, out, wait) as place, open_store(root / ".kbgen") as store:
         _write_what_was_pending(root, place)
         tell("reading", 0, 1)
-        loaded = load_tree(root)
-        tell("reading", 1, 1)
-        tell("checking", 0, 1)
-        checked = check(loaded)
+        checked = read_tree(root, store, tell)
         tell("checking", 1, 1)
         index = place.folder / "index.html"
         if not checked.publishable:

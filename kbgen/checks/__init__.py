@@ -9,6 +9,7 @@ from kbgen.checks.claims import Claim, Registers
 from kbgen.checks.corrected import Corrected, Corrections, Said
 from kbgen.checks.hazards import Call, cautions_called_for
 from kbgen.checks.proofed import drafts_shown
+from kbgen.checks.readings import checked_tree, read_tree
 from kbgen.checks.rule import Material, Row, Rule
 from kbgen.checks.rules import RULES
 from kbgen.checks.strength import nut_factor
@@ -27,6 +28,8 @@ __all__ = [
     "Said",
     "cautions_called_for",
     "check",
+    "checked_tree",
     "drafts_shown",
     "nut_factor",
+    "read_tree",
 ]

@@ -21,13 +21,22 @@ _OPENED = ("blockquote_open", "list_item_open")
 def markdown_too_deep(material: Material) -> Iterator[Finding]:
     """Report the text of a note that nobody would ever see, because it lies too deep."""
     for body in (*material.tree.notes.values(), *material.tree.fragments):
-        lines = body.body.split("\n") if body.body else []
-        done = 0
-        for token in body.tokens:
-            if token.type in _OPENED and token.level + 1 >= MAX_LEVEL and token.map:
-                if token.map[0] >= done:
-                    yield _finding(body, token.map[0], lines[token.map[0]])
-                done = max(done, token.map[1])
+        yield from deep_places(body)
+
+
+def deep_places(body: Body) -> tuple[Finding, ...]:
+    """Return a finding for each place of a body that lies too deep."""
+    return body.source.once("deep places", lambda: tuple(_deep_places(body)))
+
+
+def _deep_places(body: Body) -> Iterator[Finding]:
+    lines = body.body.split("\n") if body.body else []
+    done = 0
+    for token in body.tokens:
+        if token.type in _OPENED and token.level + 1 >= MAX_LEVEL and token.map:
+            if token.map[0] >= done:
+                yield _finding(body, token.map[0], lines[token.map[0]])
+            done = max(done, token.map[1])
 
 
 def _finding(body: Body, number: int, line: str) -> Finding:

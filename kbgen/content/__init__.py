@@ -21,8 +21,9 @@ if TYPE_CHECKING:
         question_pages,
     )
     from kbgen.content.captions import Caption
+    from kbgen.content.decode import only_seen
     from kbgen.content.edit import set_keys
-    from kbgen.content.files import load_note
+    from kbgen.content.files import load_note, read_file
     from kbgen.content.house import load_house_threads
     from kbgen.content.json_schema import schemas
     from kbgen.content.load import load_tree
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
     from kbgen.content.tree import (
         Body,
         FamilyFile,
+        Filed,
         HazardsFile,
         Loaded,
         Note,
@@ -62,6 +64,7 @@ __all__ = [
     "Body",
     "Caption",
     "FamilyFile",
+    "Filed",
     "HazardsFile",
     "KeyPath",
     "Loaded",
@@ -93,10 +96,12 @@ __all__ = [
     "load_tree",
     "models",
     "next_number",
+    "only_seen",
     "parse_markdown",
     "plain_text",
     "plain_texts",
     "question_pages",
+    "read_file",
     "read_plain",
     "render_markdown",
     "schemas",
@@ -110,7 +115,8 @@ _HOME = {
         ("answering_note", "askings", "first_asked", "is_shown", "question_pages"), "asked"
     ),
     "Caption": "captions",
-    "load_note": "files",
+    "only_seen": "decode",
+    **dict.fromkeys(("load_note", "read_file"), "files"),
     "set_keys": "edit",
     "load_house_threads": "house",
     "load_tree": "load",
@@ -155,6 +161,7 @@ _HOME = {
         (
             "Body",
             "FamilyFile",
+            "Filed",
             "HazardsFile",
             "Loaded",
             "Note",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, text_of
 from kbgen.content.marks import Marks
@@ -16,14 +16,16 @@ from kbgen.content.names import (
 )
 from kbgen.content.plain_yaml import Slip, read_yaml
 from kbgen.content.rules import slips_in
-from kbgen.content.shape import NOTE, QUESTION, Kind, shaped
+from kbgen.content.shape import FAMILY, NOTE, PART, QUESTION, RECORDING, Kind, shaped
 from kbgen.content.source import Source, place_at
-from kbgen.content.tree import Body, Note, Question
+from kbgen.content.tree import Body, Filed, Note, Question
 from kbgen.findings import Finding, finding
 
-__all__ = ["load_note", "load_yaml", "read_note", "read_question"]
+__all__ = ["load_note", "load_yaml", "read_file", "read_filed", "read_note", "read_question"]
 
 M = TypeVar("M")
+
+_FILED: dict[str, Kind[Any]] = {"families": FAMILY, "parts": PART, "recordings": RECORDING}
 
 _BELOW = {"note": "the steps of the repair", "question": "the words as they were written"}
 _BEGUN = "write it, or take the file out of content/"
@@ -38,6 +40,28 @@ def load_note(path: str, data: bytes) -> tuple[Note | None, list[Finding]]:
     """
     note, findings = read_note(path, data)
     return (note if isinstance(note, Note) else None), findings
+
+
+def read_file(path: str, data: bytes) -> tuple[Any, list[Finding]]:
+    """Return what a file of a content folder holds, and what is wrong with it.
+
+    Shape: a note or a question, a body where one is broken, or what a YAML file is filed
+    as, a body without text where that is broken.
+    """
+    folder, _, name = path.removeprefix("content/").rpartition("/")
+    if folder == "notes":
+        return read_note(path, data)
+    if folder == "questions":
+        return read_question(path, data)
+    return read_filed(_FILED[folder], path, data, name.rpartition(".")[0])
+
+
+def read_filed(
+    kind: Kind[M], path: str, data: bytes, name: str
+) -> tuple[Filed[M] | Body, list[Finding]]:
+    """Return a YAML file as what it is filed as, or a body where it is broken."""
+    model, source, findings = load_yaml(kind, path, data)
+    return (Body(source, "") if model is None else Filed(name, source, model)), findings
 
 
 def read_note(path: str, data: bytes) -> tuple[Note | Body | None, list[Finding]]:

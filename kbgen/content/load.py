@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 
 from kbgen.content.captions import Caption, captions_of
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, size_finding, text_of
-from kbgen.content.files import load_yaml, read_note, read_question
+from kbgen.content.files import read_filed, read_note, read_question
 from kbgen.content.names import (
     ID_NAME,
     is_reserved,
@@ -41,6 +41,13 @@ __all__ = ["load_tree"]
 
 M = TypeVar("M")
 
+Known = Callable[[str], tuple[Any, list[Finding]] | None]
+
+
+def _nothing_known(path: str) -> None:
+    """Say of every file that it has to be read."""
+
+
 _PICTURES = (".jpg", ".jpeg", ".png", ".webp")
 _SINGLE: dict[str, tuple[str, Kind[Any]]] = {
     "workshop.yaml": ("workshop_file", WORKSHOP),
@@ -53,14 +60,15 @@ _LEDGER = "addresses.tsv"
 _LIKE = {".md": (".md", ".markdown", ".txt"), ".yaml": (".yaml", ".yml")}
 
 
-def load_tree(root: Path) -> Loaded:
+def load_tree(root: Path, known: Known = _nothing_known) -> Loaded:
     """Return the whole tree below ``root`` and every finding, sorted.
 
+    Shape: ``known`` gives of a file what ``read_file`` would give, where that is known.
     Raises: TreeMissing where ``root`` has no ``content/workshop.yaml``.
     """
     if not (root / "content" / "workshop.yaml").is_file():
         raise TreeMissing(f"no content/workshop.yaml in {root}")
-    loader = _Loader(root)
+    loader = _Loader(root, known)
     loader.load()
     return Loaded(loader.tree(), tuple(sorted(loader.findings)))
 
@@ -70,6 +78,7 @@ class _Loader:
     """Walks the content folder once and gathers what it finds."""
 
     root: Path
+    known: Known
     findings: list[Finding] = field(default_factory=list)
     single: dict[str, Any] = field(default_factory=dict)
     numbers: dict[tuple[str, int], str] = field(default_factory=dict)
@@ -219,8 +228,7 @@ class _Loader:
         if not name.endswith(".md"):
             self._unknown(path, ".md")
             return None
-        data = self.bytes_of(path, NOTE_LIMIT)
-        body, findings = read(path, data) if data is not None else (None, [])
+        body, findings = self._read(path, NOTE_LIMIT, read)
         self.findings += findings
         kind, number = ("question" if read is read_question else "note"), numbered(name)
         taken = self.numbers.setdefault((kind, number), path)
@@ -267,15 +275,25 @@ class _Loader:
         return False
 
     def _yaml(self, kind: Kind[M], path: str, name: str) -> Filed[M] | None:
-        data = self.bytes_of(path, YAML_LIMIT)
-        if data is None:
-            return None
-        model, source, findings = load_yaml(kind, path, data)
+        filed, findings = self._read(
+            path, YAML_LIMIT, lambda path, data: read_filed(kind, path, data, name)
+        )
         self.findings += findings
-        if model is None:
-            self.fragments.append(Body(source, ""))
+        if isinstance(filed, Body):
+            self.fragments.append(filed)
             return None
-        return Filed(name, source, model)
+        found: Filed[M] | None = filed
+        return found
+
+    def _read(
+        self, path: str, limit: int, read: Callable[[str, bytes], tuple[Any, list[Finding]]]
+    ) -> tuple[Any, list[Finding]]:
+        """Return what reading a file gives, from what is known of it where it is known."""
+        known = self.known(path)
+        if known is not None:
+            return known
+        data = self.bytes_of(path, limit)
+        return read(path, data) if data is not None else (None, [])
 
     def _recording(self, path: str, name: str) -> None:
         stem, _, ending = name.rpartition(".")

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from copy import copy
+from functools import lru_cache
 
 from markdown_it import MarkdownIt
 from markdown_it.common.normalize_url import normalizeLink
@@ -21,6 +22,7 @@ __all__ = [
     "Token",
     "is_unsafe",
     "parse_markdown",
+    "parsed_lately",
     "plain_text",
     "plain_texts",
     "render_markdown",
@@ -73,6 +75,12 @@ _RENDERER = RendererHTML()
 def parse_markdown(text: str) -> Sequence[Token]:
     """Return the Markdown tokens of ``text``; HTML in it is text, tables are read."""
     return _PARSER.parse(text)
+
+
+@lru_cache(maxsize=8)  # each note is read by several rooms in turn; tokens take much room
+def parsed_lately(text: str) -> Sequence[Token]:
+    """Return the Markdown tokens of ``text``, which are not to be changed."""
+    return parse_markdown(text)
 
 
 def plain_texts(tokens: Iterable[Token]) -> Iterator[str]:

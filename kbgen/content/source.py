@@ -9,16 +9,19 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from kbgen.content.marks import KeyPath, Mark
+from kbgen.kept import pack, unpack
 from kbgen.text import Span
 
 __all__ = ["Place", "Source", "place_at"]
+
+T = TypeVar("T")
 
 _BLANK = " \n\t"
 
@@ -102,9 +105,46 @@ class Source:
         line = bisect_right(self._line_starts, index)
         return Place(line, index - self._line_starts[line - 1] + 1)
 
-    def __getstate__(self) -> dict[str, Any]:
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """Return what follows from the file's bytes and ``name`` alone, worked out once.
+
+        It goes along with the source to other processes and, kept, to later builds.
+        """
+        if name in self._packed_work:
+            found: T = unpack(self._packed_work[name])
+            return found
+        if name not in self._worked:
+            self._worked[name] = make()
+        made: T = self._worked[name]
+        return made
+
+    @cached_property
+    def _worked(self) -> dict[str, Any]:
+        return {}
+
+    @cached_property
+    def _packed_work(self) -> dict[str, bytes]:
+        return {}
+
+    def __getstate__(self) -> tuple[str, int, bytes, dict[str, bytes]]:
         """Leave behind what is quickly worked out again."""
-        return {one.name: getattr(self, one.name) for one in fields(self)}
+        worked = {name: pack(value) for name, value in self._worked.items()}
+        whole = self.__dict__.get("_packed") or pack((self.text, self.marks))
+        return self.path, self.body_line, whole, {**self._packed_work, **worked}
+
+    def __setstate__(self, state: tuple[str, int, bytes, dict[str, bytes]]) -> None:
+        path, body_line, whole, worked = state
+        self.__dict__.update(path=path, body_line=body_line, _packed=whole, _packed_work=worked)
+
+    if not TYPE_CHECKING:
+
+        def __getattr__(self, name: str) -> Any:
+            """Unpack the text and the places of a source that was kept, when first asked for."""
+            if name not in ("text", "marks") or "_packed" not in self.__dict__:
+                raise AttributeError(name)
+            text, marks = unpack(self.__dict__["_packed"])
+            self.__dict__.update(text=text, marks=marks)
+            return self.__dict__[name]
 
     def _nearest(self, path: KeyPath) -> Mark:
         for length in range(len(path), -1, -1):

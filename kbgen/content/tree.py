@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 __all__ = [
     "Body",
     "FamilyFile",
+    "Filed",
     "HazardsFile",
     "Loaded",
     "Note",
@@ -57,16 +58,30 @@ class Body:
     source: Source
     body: str
 
-    @cached_property
+    @property
     def tokens(self) -> Sequence[Token]:
-        """The parsed Markdown of the body, parsed when first asked for."""
-        from kbgen.content.markdown import parse_markdown
+        """The parsed Markdown of the body; that of the bodies asked for last is at hand."""
+        from kbgen.content.markdown import parsed_lately
 
-        return parse_markdown(self.body)
+        return parsed_lately(self.body)
 
     def __getstate__(self) -> dict[str, Any]:
-        """Leave the parsed Markdown behind: it is cheaper to parse than to hand over."""
-        return {name: value for name, value in self.__dict__.items() if name != "tokens"}
+        """Leave the body behind, which is the end of the file's text."""
+        return {**self.__dict__, "body": len(self.body)}
+
+    def __setstate__(self, state: dict[str, Any]) -> None:
+        self.__dict__.update(state, _length=state["body"])
+        del self.__dict__["body"]
+
+    if not TYPE_CHECKING:
+
+        def __getattr__(self, name: str) -> Any:
+            """Return the body of a note that was kept, when it is first asked for."""
+            if name != "body" or "_length" not in self.__dict__:
+                raise AttributeError(name)
+            text = self.source.text
+            self.__dict__["body"] = text[len(text) - self.__dict__["_length"] :]
+            return self.__dict__["body"]
 
 
 @dataclass(frozen=True)

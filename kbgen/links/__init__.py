@@ -27,8 +27,10 @@ from kbgen.links.ledger import (
     merged_ledger,
     parse_ledger,
 )
+from kbgen.links.named import named_by_note, named_by_part, named_by_recording
 from kbgen.links.reference import LINK_SCHEMES, Reference, Scheme, clock, parse_reference, seconds
 from kbgen.links.renewal import check_ledger, published_addresses
+from kbgen.links.rules import written_in_file, written_in_note
 
 __all__ = [
     "FIXED_PAGES",
@@ -52,6 +54,9 @@ __all__ = [
     "load_ledger",
     "merged_ledger",
     "moment_anchor",
+    "named_by_note",
+    "named_by_part",
+    "named_by_recording",
     "parse_ledger",
     "parse_reference",
     "plain_thread",
@@ -59,4 +64,6 @@ __all__ = [
     "published_addresses",
     "seconds",
     "thread_slug",
+    "written_in_file",
+    "written_in_note",
 ]

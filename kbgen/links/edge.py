@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from kbgen.links.reference import Reference
 
@@ -29,8 +29,7 @@ class Relation(StrEnum):
     THREAD = "thread"
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Edge:
+class Edge(NamedTuple):
     """A link with its place.
 
     Shape: ``origin`` is the note, family, register row, part, recording, chapter or question

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Protocol
 
@@ -174,7 +174,7 @@ def _as_shown(edge: Edge, homes: Mapping[Reference, Reference]) -> Edge | None:
     )
     if origin is None or target is None or origin == target:
         return None
-    return replace(edge, origin=origin, target=target)
+    return edge._replace(origin=origin, target=target)
 
 
 def _published(tree: Tree, edge: Edge) -> bool:

@@ -4,27 +4,42 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kbgen.content import Note, PartFile, Question, RecordingFile, Source, Tree
+from kbgen.content import Filed, Note, PartFile, Question, Source, Tree
+from kbgen.content.models import Recording
 from kbgen.links.edge import Edge, Relation
 from kbgen.links.reference import Reference, Scheme, clock, seconds
 
-__all__ = ["named_in"]
+__all__ = ["named_by_note", "named_by_part", "named_by_recording", "named_in"]
 
 
 def named_in(tree: Tree) -> Iterator[Edge]:
     """Yield everything that is named by id anywhere in the tree, dead or alive."""
     for note in tree.notes.values():
-        yield from _by_note(tree, note)
+        yield from named_by_note(note, _missing(tree, note))
     for part in tree.parts.values():
-        yield from _by_part(part)
+        yield from named_by_part(part)
     for recording in tree.recordings.values():
-        yield from _by_recording(recording)
+        yield from named_by_recording(recording)
     for question in tree.questions.values():
         yield from _by_question(tree, question)
 
 
-def _by_note(tree: Tree, note: Note) -> Iterator[Edge]:
-    """Yield what a note's front matter names."""
+def _missing(tree: Tree, note: Note) -> frozenset[str]:
+    """Return the recordings that a note names and that are not there."""
+    named = (shown.recording for shown in note.front.recordings)
+    return frozenset(name for name in named if not tree.holds("recording", name))
+
+
+def named_by_note(note: Note, missing: frozenset[str]) -> tuple[Edge, ...]:
+    """Return what a note's front matter names.
+
+    Shape: of the recordings that are ``missing`` the moment is not named.
+    """
+    name = f"named, without {', '.join(sorted(missing))}"
+    return note.source.once(name, lambda: tuple(_by_note(note, missing)))
+
+
+def _by_note(note: Note, missing: frozenset[str]) -> Iterator[Edge]:
     origin = Reference(Scheme.NOTE, str(note.number))
     front = note.front
 
@@ -51,22 +66,30 @@ def _by_note(tree: Tree, note: Note) -> Iterator[Edge]:
             place = Reference(Scheme.FASTENER, family, row)
             yield edge(place, Relation.FASTENER, "fasteners", at)
     for at, shown in enumerate(front.recordings):
-        timed = shown.at is not None and tree.holds("recording", shown.recording)
+        timed = shown.at is not None and shown.recording not in missing
         moment = _moment(shown.recording, shown.at if timed else None)
         key = "at" if timed else "recording"
         yield edge(moment, Relation.RECORDING, "recordings", at, key)
 
 
+def named_by_part(part: PartFile) -> tuple[Edge, ...]:
+    """Return the families that a part says it fits, or does not."""
+    return part.source.once("named", lambda: tuple(_by_part(part)))
+
+
 def _by_part(part: PartFile) -> Iterator[Edge]:
-    """Yield the families that a part says it fits, or does not."""
     origin = Reference(Scheme.PART, part.id)
     for at, fit in enumerate(part.model.fits):
         family = Reference(Scheme.FAMILY, fit.family)
         yield _edge(part.source, origin, family, Relation.FIT, "fits", at, "family")
 
 
-def _by_recording(recording: RecordingFile) -> Iterator[Edge]:
-    """Yield the notes that the chapters of a recording name."""
+def named_by_recording(recording: Filed[Recording]) -> tuple[Edge, ...]:
+    """Return the notes that the chapters of a recording name."""
+    return recording.source.once("named", lambda: tuple(_by_recording(recording)))
+
+
+def _by_recording(recording: Filed[Recording]) -> Iterator[Edge]:
     for at, chapter in enumerate(recording.model.chapters):
         if chapter.note is not None:
             origin = _moment(recording.id, chapter.at)

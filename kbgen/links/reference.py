@@ -9,8 +9,8 @@ is a reference too (``symptom:skips-stitches``), though prose links to notes.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 from urllib.parse import unquote
 
 from kbgen.text import NotationError, Span
@@ -42,8 +42,7 @@ A question may be taken back by who asked it: prose links to the note that answe
 """
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Reference:
+class Reference(NamedTuple):
     """One thing that is named.
 
     Shape: ``target`` is a note's or question's number without leading zeros, an id, a family's id

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from urllib.parse import urlsplit
 
-from kbgen.content import Tree, is_unsafe
+from kbgen.content import Note, Source, Tree, is_unsafe
 from kbgen.content.models import Standing
 from kbgen.findings import Finding, finding
 from kbgen.links.edge import Edge, Relation
@@ -23,6 +23,8 @@ __all__ = [
     "links_to_unpublished",
     "lonely_notes",
     "written_edges",
+    "written_in_file",
+    "written_in_note",
 ]
 
 _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.-]*):")
@@ -35,7 +37,13 @@ _OURS = ", ".join(f"{name}:" for name in LINK_SCHEMES)
 
 def written_edges(tree: Tree) -> tuple[list[Edge], list[Finding]]:
     """Return the links that somebody wrote, and findings for those that name nothing."""
-    return _edges(_written(tree))
+    found = [written_in_note(note) for note in tree.notes.values()]
+    found += [
+        written_in_file(origin, source)
+        for origin, source in sources(tree)
+        if origin.scheme is not Scheme.NOTE
+    ]
+    return [edge for edges, _ in found for edge in edges], [one for _, w in found for one in w]
 
 
 def fragment_edges(tree: Tree) -> tuple[list[Edge], list[Finding]]:
@@ -74,13 +82,25 @@ def _edges(
     return edges, wrong
 
 
-def _written(tree: Tree) -> Iterator[tuple[Reference, WrittenLink, str]]:
-    for note in tree.notes.values():
-        origin = Reference(Scheme.NOTE, str(note.number))
-        yield from ((origin, link, note.source.path) for link in links_in_body(note))
-    for origin, source in sources(tree):
-        only = _OUR_WORDS if origin.scheme is Scheme.QUESTION else ()
-        yield from ((origin, link, source.path) for link in links_in_fields(source, only))
+def written_in_note(note: Note) -> tuple[list[Edge], list[Finding]]:
+    """Return the links that a note's front matter and body hold, and what is wrong with them."""
+    origin = Reference(Scheme.NOTE, str(note.number))
+    return note.source.once(
+        "written edges",
+        lambda: _edges(
+            (origin, link, note.source.path)
+            for link in (*links_in_body(note), *links_in_fields(note.source))
+        ),
+    )
+
+
+def written_in_file(origin: Reference, source: Source) -> tuple[list[Edge], list[Finding]]:
+    """Return the links in the fields of a file that speaks for ``origin``, and what is wrong."""
+    only = _OUR_WORDS if origin.scheme is Scheme.QUESTION else ()
+    return source.once(
+        f"edges of {origin}",
+        lambda: _edges((origin, link, source.path) for link in links_in_fields(source, only)),
+    )
 
 
 def _picture(link: WrittenLink, path: str) -> Finding:

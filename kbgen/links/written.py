@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from kbgen.content import Body, Source, parse_markdown
 
@@ -23,8 +22,7 @@ __all__ = ["WrittenLink", "links_in_body", "links_in_fields"]
 _DEFINITION = re.compile(r"[\s>]*\[[^\]]+\]:\s*<?(?P<target>[^\s<>]+)")
 
 
-@dataclass(frozen=True, slots=True)
-class WrittenLink:
+class WrittenLink(NamedTuple):
     """A link as written.
 
     Shape: ``target`` is the destination, ``image`` whether it is a picture's;

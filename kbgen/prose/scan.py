@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from urllib.parse import unquote
 
 from pydantic import BaseModel
@@ -44,7 +45,16 @@ def scan_note(note: Note, house: HouseThreads) -> Scan:
 
     A pure function of the note's bytes and the declared house threads.
     """
-    front = scan_fields(note.source, note.front, house, Where.FRONT)
+    return note.source.once(f"scan, {_declared(house)}", lambda: _scan_note(note, house))
+
+
+@lru_cache(maxsize=8)
+def _declared(house: HouseThreads) -> str:
+    return "; ".join(sorted(map(str, house.threads)))
+
+
+def _scan_note(note: Note, house: HouseThreads) -> Scan:
+    front = _scan_fields(note.source, note.front, house, Where.FRONT, "")
     prose = [
         statement
         for passage in passages_in_body(note)
@@ -102,8 +112,22 @@ def scan_fields(
     """Return what the texts of a content model state.
 
     Shape: ``where`` is said of plain texts; rows of a register, corrections and
-    disputed figures have a word of their own. ``family`` names the register.
+    disputed figures have a word of their own. ``family`` names the register. A pure
+    function of the file's bytes and the declared house threads.
     """
+    return source.once(
+        f"scan of fields, {_declared(house)}",
+        lambda: _scan_fields(source, model, house, where, family),
+    )
+
+
+def _scan_fields(
+    source: Source,
+    model: BaseModel | tuple[BaseModel, ...],
+    house: HouseThreads,
+    where: Where,
+    family: str,
+) -> Scan:
     statements: list[Statement] = []
     unreadable: list[Unreadable] = []
     for passage in passages_in_fields(source, model):

@@ -84,7 +84,7 @@ def _document(note: Note, tree: Tree, stated: Iterable[Statement]) -> SearchDocu
     return SearchDocument(
         number=note.number,
         title=front.title,
-        body="\n".join([*_lines(front), front.fix, *plain_texts(note.tokens)]),
+        body="\n".join([*_lines(front), front.fix, _plain(note)]),
         names=tuple(_names(front, tree)),
         address=f"n/{note.number:04}.html",
         fix=front.fix,
@@ -93,6 +93,11 @@ def _document(note: Note, tree: Tree, stated: Iterable[Statement]) -> SearchDocu
         facets=tuple(sorted({*_facets(front, tree), *_thread_facets(threads)})),
         caution=min(signals, key=SEVERITY.index).value if signals else "",
     )
+
+
+def _plain(note: Note) -> str:
+    """Return the words of a note's body."""
+    return note.source.once("plain words", lambda: "\n".join(plain_texts(note.tokens)))
 
 
 def _lines(front: NoteFront) -> Iterator[str]:

@@ -28,11 +28,11 @@ def root(tmp_path: Path) -> Path:
 
 
 def whole(folder: Path) -> dict[str, str]:
-    """Return the digest of every file of a folder by its path."""
+    """Return the digest of every file of a folder by its path, but of what builds keep."""
     return {
         path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
         for path in sorted(folder.rglob("*"))
-        if path.is_file()
+        if path.is_file() and not path.name.startswith("kept.db")
     }
 
 

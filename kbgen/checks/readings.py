@@ -1,0 +1,178 @@
+"""The files of a tree, read once: what was read of a file is kept until the file changes.
+
+Reading a file and working out what follows from it alone is most of the work of an
+inspection. A file with the size and times from before is taken to be the one from
+before; any other is read, and is worked through only if its bytes are new.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from kbgen.checks.ahead import work_ahead
+from kbgen.checks.checked import Checked, check
+from kbgen.content import load_house_threads, load_tree, read_file
+from kbgen.kept import (
+    Record,
+    Stamp,
+    Store,
+    Unpackable,
+    in_order,
+    is_settled,
+    open_store,
+    pack,
+    program_digest,
+    stamp_of,
+    unpack,
+)
+from kbgen.units import HouseThreads
+
+__all__ = ["Progress", "checked_tree", "read_tree"]
+
+Progress = Callable[[str, int, int], None]
+"""Told how far a stage is: its name, what is done, and how much there is to do."""
+
+_STAGE = "files"
+_FOLDERS = ("notes", "questions", "families", "parts", "recordings")
+_ENDINGS = (".md", ".yaml")
+_LIMIT = 1_000_000  # of bytes; a larger file is not kept
+_PARCEL = 16
+_LEAST = 120
+"""Fewer files than this are read here: two processes take longer to start than they save."""
+
+
+def checked_tree(root: Path, progress: Progress | None = None, trusting: bool = True) -> Checked:
+    """Return the tree below ``root``, loaded and checked.
+
+    Shape: what was read is kept in ``.kbgen`` where a build has made that folder; nothing
+    else is written. Where not ``trusting``, every file is read, whatever its size and
+    times say.
+    Raises: TreeMissing; OSError where the machine does not give the address ledger.
+    """
+    folder = root / ".kbgen"
+    with open_store(folder if folder.is_dir() else None) as store:
+        return read_tree(root, store, progress, trusting)
+
+
+def read_tree(
+    root: Path, store: Store, progress: Progress | None = None, trusting: bool = True
+) -> Checked:
+    """Return the tree below ``root``, loaded and checked, with what ``store`` holds of it."""
+    known = _known(root, store, progress, trusting)
+    return check(load_tree(root, known.get))
+
+
+@dataclass(slots=True)
+class _File:
+    """A file as it is found, and what is kept of it."""
+
+    path: str
+    stamp: Stamp
+    kept: Record | None = None
+    data: bytes = field(default=b"", repr=False)
+
+
+def _known(root: Path, store: Store, progress: Progress | None, trusting: bool) -> dict[str, Any]:
+    """Return what reading gives of every file that is known or can be read now, by path."""
+    house = load_house_threads(root)
+    context = _digest(program_digest(), *map(str.encode, sorted(map(str, house.threads))))
+    now_ns = time.time_ns()
+    kept = store.records(_STAGE)
+    files = {file.path: file for file in _files(root)}
+    known: dict[str, Any] = {}
+    fresh: list[tuple[str, Record]] = []
+    missing: list[_File] = []
+    for path, file in files.items():
+        record = kept.get(path)
+        mark = pack(tuple(file.stamp))
+        if record is None or not record.key.startswith(context):
+            missing.append(file)
+        elif not (trusting and record.mark == mark):
+            missing.append(file)
+            file.kept = record
+        elif not _unpacked(known, path, record.data):
+            missing.append(file)
+    todo = list(_read_anew(root, missing, context, known, fresh, now_ns))
+    total = len(todo)
+    packed = in_order(lambda file: _worked(file, house), todo, _PARCEL, _LEAST)
+    for number, (file, data) in enumerate(zip(todo, packed, strict=True)):
+        _unpacked(known, file.path, data)
+        key = context + _digest(file.path.encode(), file.data)
+        fresh.append((file.path, Record(key, data, _mark(file.stamp, now_ns))))
+        file.data = b""
+        if progress is not None:
+            progress("reading", number + 1, total)
+    store.keep(_STAGE, fresh)
+    store.forget(_STAGE, [path for path in kept if path not in files])
+    return known
+
+
+def _read_anew(
+    root: Path,
+    files: list[_File],
+    context: bytes,
+    known: dict[str, Any],
+    fresh: list[tuple[str, Record]],
+    now_ns: int,
+) -> Iterator[_File]:
+    """Yield the files whose bytes are new; of the others, what is kept is known."""
+    for file in files:
+        try:
+            data = (root / file.path).read_bytes()
+        except OSError:
+            continue  # loading will say so
+        key = context + _digest(file.path.encode(), data)
+        old = file.kept
+        if old is not None and old.key == key and _unpacked(known, file.path, old.data):
+            fresh.append((file.path, Record(key, old.data, _mark(file.stamp, now_ns))))
+            continue
+        file.data = data
+        yield file
+
+
+def _worked(file: _File, house: HouseThreads) -> bytes:
+    """Return what reading a file gives, with all that follows from it alone, packed."""
+    read = read_file(file.path, file.data)
+    work_ahead(read[0], house)
+    return pack(read)
+
+
+def _mark(stamp: Stamp, now_ns: int) -> bytes:
+    """Return what a file is known by next time, nothing where it has to be read again."""
+    return pack(tuple(stamp)) if is_settled(stamp, now_ns) else b""
+
+
+def _unpacked(known: dict[str, Any], path: str, data: bytes) -> bool:
+    try:
+        known[path] = unpack(data)
+    except Unpackable:
+        return False
+    return True
+
+
+def _files(root: Path) -> Iterator[_File]:
+    """Yield the files that are worth keeping, as the disk lists them."""
+    for folder in _FOLDERS:
+        try:
+            with os.scandir(root / "content" / folder) as entries:
+                for entry in entries:
+                    if entry.name.endswith(_ENDINGS) and entry.is_file(follow_symlinks=False):
+                        stamp = stamp_of(entry.stat(follow_symlinks=False))
+                        if stamp.size <= _LIMIT:
+                            yield _File(f"content/{folder}/{entry.name}", stamp)
+        except OSError:
+            continue  # loading will say so
+
+
+def _digest(*parts: bytes) -> bytes:
+    whole = hashlib.blake2b(digest_size=16)
+    for part in parts:
+        whole.update(len(part).to_bytes(8, "little"))
+        whole.update(part)
+    return whole.digest()

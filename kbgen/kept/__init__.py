@@ -1,0 +1,29 @@
+"""What is kept between builds: results that follow from bytes alone, safe to delete.
+
+``Store`` holds records in ``.kbgen/kept.db`` beside the tree, each under a key that names
+everything it depends on, each with a checksum; what is damaged, of another program or of
+other bytes is as good as not there. ``pack`` and ``unpack`` turn values of our own classes
+into bytes and back, and nothing else: a tree that came by mail brings no code along.
+``in_order`` shares work between processes where there is enough of it.
+"""
+
+from kbgen.kept.hands import Work, in_order
+from kbgen.kept.packed import Unpackable, pack, unpack
+from kbgen.kept.program import program_digest
+from kbgen.kept.stamps import Stamp, is_settled, stamp_of
+from kbgen.kept.store import Record, Store, open_store
+
+__all__ = [
+    "Record",
+    "Stamp",
+    "Store",
+    "Unpackable",
+    "Work",
+    "in_order",
+    "is_settled",
+    "open_store",
+    "pack",
+    "program_digest",
+    "stamp_of",
+    "unpack",
+]

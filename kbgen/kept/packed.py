@@ -1,0 +1,77 @@
+"""Values of our own classes → bytes → values; nothing that runs can be smuggled in."""
+
+from __future__ import annotations
+
+import io
+import pickle
+from dataclasses import is_dataclass
+from enum import Enum
+from typing import Any
+
+__all__ = ["Unpackable", "pack", "unpack"]
+
+_PLAIN = frozenset(
+    {
+        ("array", "array"),
+        ("array", "_array_reconstructor"),
+        ("builtins", "frozenset"),
+        ("builtins", "set"),
+        ("datetime", "date"),
+        ("decimal", "Decimal"),
+        ("fractions", "Fraction"),
+        ("markupsafe", "Markup"),
+        ("pathlib", "PosixPath"),
+        ("pathlib", "WindowsPath"),
+    }
+)
+_OWN = "kbgen."
+_KNOWN: dict[tuple[str, str], Any] = {}
+
+
+class Unpackable(Exception):
+    """Bytes that hold no value of ours."""
+
+
+class _Unpickler(pickle.Unpickler):
+    """A reader that makes values of our own models, and plain ones, and calls nothing else."""
+
+    def find_class(self, module: str, name: str) -> Any:
+        """Return a class that may be made; refuse every other name."""
+        known = _KNOWN.get((module, name))
+        if known is None:
+            known = _KNOWN[module, name] = self._allowed(module, name)
+        return known
+
+    def _allowed(self, module: str, name: str) -> Any:
+        if (module, name) in _PLAIN:
+            return super().find_class(module, name)
+        if module.startswith(_OWN) and "." not in name:
+            found = super().find_class(module, name)
+            if isinstance(found, type) and found.__module__ == module and _holds_values(found):
+                return found
+        raise Unpackable(f"{module}.{name} is nothing that is kept")
+
+
+def _holds_values(kind: type) -> bool:
+    """Return whether a class only holds values: making one does nothing else."""
+    if issubclass(kind, Enum) or hasattr(kind, "model_fields"):
+        return True
+    if issubclass(kind, tuple):
+        return hasattr(kind, "_fields")
+    frozen = is_dataclass(kind) and kind.__dataclass_params__.frozen  # type: ignore[attr-defined]
+    return bool(frozen) or getattr(kind, "kept_whole", False) is True
+
+
+def pack(value: Any) -> bytes:
+    """Return the bytes of a value."""
+    return pickle.dumps(value, protocol=5)
+
+
+def unpack(data: bytes) -> Any:
+    """Return the value in the bytes. Raises: Unpackable for anything that is none of ours."""
+    try:
+        return _Unpickler(io.BytesIO(data)).load()
+    except Unpackable:
+        raise
+    except Exception as error:  # damaged bytes fail in any way they like
+        raise Unpackable(str(error)) from error
