@@ -1,6 +1,9 @@
 """Captions of a recording: WebVTT, and the older numbered form (.srt).
 
-Source: W3C WebVTT, sections 4.1 to 4.3 (file structure, cue timings, cue text).
+Source: W3C WebVTT, sections 4.1 to 4.3 (file structure, cue timings, cue text). The
+numbered form has no standard; what programs write is read: a comma before thousandths, a
+number before each time, marks in braces, blank lines left out (common practice, no
+published source). So are captions that roll: each says again what stood there before.
 """
 
 from __future__ import annotations
@@ -8,7 +11,8 @@ from __future__ import annotations
 import html
 import re
 from bisect import bisect_right
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from kbgen.content.source import Place
@@ -18,7 +22,12 @@ __all__ = ["Caption", "captions_of"]
 
 _TIMING = re.compile(r"[ \t]*(\S+)[ \t]+-->[ \t]+(\S+)(?:[ \t].*)?$")
 _MOMENT = re.compile(r"(?:([0-9]{1,3}):)?([0-5][0-9]):([0-5][0-9])[.,]([0-9]{3})$", re.ASCII)
-_MARKUP = re.compile(r"<[^<>]*>|&(?:#[0-9]+|#x[0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);")
+_MARKS = r"<[^<>]*>|\{\\[^{}]*\}"
+_MARKUP = re.compile(rf"{_MARKS}|&(?:#[0-9]+|#x[0-9a-fA-F]+|[A-Za-z][A-Za-z0-9]*);")
+_TOUCHING_S = 0.1
+"""A caption that rolls on follows the one before it without a breath."""
+_MOST_LINES = 4
+"""More lines than any caption has that rolls."""
 
 
 @dataclass(frozen=True)
@@ -54,7 +63,7 @@ class Caption:
         for found in _MARKUP.finditer(self.raw):
             done += found.start() - at
             at = found.end()
-            if not found[0].startswith("<"):
+            if found[0].startswith("&"):
                 pieces.append((done, found.start(), 0))
                 done += len(html.unescape(found[0]))
             pieces.append((done, at, len(self.raw)))
@@ -77,16 +86,22 @@ def captions_of(path: str, text: str) -> tuple[tuple[Caption, ...], list[Finding
         findings.append(
             _wrong(path, 1, 1, "the file does not begin with WEBVTT (W3C WebVTT, section 4.1)")
         )
+    blank = _is_empty if path.endswith(".vtt") else _is_white
     number = 0
     while number < len(lines):
         line = lines[number]
         number += 1
         if "-->" not in line:
             if line.startswith(("NOTE", "STYLE", "REGION")):
-                number = _block_end(lines, number)
+                number = _block_end(lines, number, blank)
             continue
-        end = _block_end(lines, number)
-        caption = _caption(path, line, number, lines[number:end], findings)
+        end = _block_end(lines, number, blank)
+        block = lines[number:end]
+        if block and end < len(lines) and "-->" in lines[end] and block[-1].strip().isdigit():
+            block.pop()  # the number of the next caption, where the blank line was left out
+        caption = _caption(path, line, number, block, findings)
+        if caption is not None and captions:
+            caption = _rolled_on(captions, caption)
         if caption is not None:
             if captions and caption.start < captions[-1].start:
                 findings.append(
@@ -97,12 +112,51 @@ def captions_of(path: str, text: str) -> tuple[tuple[Caption, ...], list[Finding
     return tuple(captions), findings
 
 
-def _block_end(lines: list[str], start: int) -> int:
+def _is_empty(line: str) -> bool:
+    return not line
+
+
+def _is_white(line: str) -> bool:
+    return not line.strip()
+
+
+def _block_end(lines: list[str], start: int, blank: Callable[[str], bool]) -> int:
     """Return the index of the blank line that ends a block, or of a timing too early."""
     for number in range(start, len(lines)):
-        if not lines[number].strip() or "-->" in lines[number]:
+        if blank(lines[number]) or "-->" in lines[number]:
             return number
     return len(lines)
+
+
+def _rolled_on(captions: list[Caption], caption: Caption) -> Caption | None:
+    """Return a caption without the lines that stood there before and are only shown again.
+
+    Shape: None where it says nothing new; the last caption then lasts to its end.
+    """
+    last = captions[-1]
+    if not -_TOUCHING_S <= caption.start - last.end <= _TOUCHING_S:
+        return caption
+    before = _shown(last.text)
+    raw = caption.raw.split("\n")
+    lines = caption.text.split("\n")
+    for count in range(min(len(lines), _MOST_LINES), 0, -1):
+        again = _shown("\n".join(lines[:count]))
+        if again and before[-len(again) :] == again:
+            if not _shown("\n".join(lines[count:])):
+                captions[-1] = replace(last, end=max(last.end, caption.end))
+                return None
+            return replace(
+                caption,
+                text="\n".join(lines[count:]),
+                raw="\n".join(raw[count:]),
+                line=caption.line + count,
+            )
+    return caption
+
+
+def _shown(text: str) -> list[str]:
+    """Return the lines of a text that are seen."""
+    return [line.strip() for line in text.split("\n") if line.strip()]
 
 
 def _caption(
@@ -133,7 +187,7 @@ def _caption(
         )
         return None
     raw = "\n".join(block)
-    return Caption(start, end, html.unescape(re.sub(r"<[^<>]*>", "", raw)), line + 1, raw)
+    return Caption(start, end, html.unescape(re.sub(_MARKS, "", raw)), line + 1, raw)
 
 
 def _wrong(path: str, line: int, column: int, message: str) -> Finding:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kbgen.content import load_tree
 from kbgen.content.captions import captions_of
 from kbgen.content.source import Place
 
@@ -55,6 +58,91 @@ def test_the_numbered_form() -> None:
         (1.0, 2.25, "Snug.", 3),
         (3.0, 4.0, "Tight.", 7),
     ]
+
+
+NUMBERED = """\
+1
+00:00:01,000 --> 00:00:03,250 X1:100 X2:600 Y1:400 Y2:450
+{\\an8}<font color="#ffff00">The winder</font> bracket
+
+2
+0:00:03,200 --> 0:00:05,000
+screw is nine &amp; sixty-fourths
+3
+00:00:05,000 --> 00:00:07,000
+- by forty. {loud}
+ \t
+4
+00:00:06,500 --> 00:00:08,000
+- No!
+"""
+
+
+def test_the_numbered_form_as_programs_write_it() -> None:
+    """Marks in braces and brackets, a place on the picture, a blank line left out, two at once."""
+    captions, findings = captions_of("content/recordings/x.srt", NUMBERED)
+    assert findings == []
+    assert [(one.start, one.end, one.text, one.line) for one in captions] == [
+        (1.0, 3.25, "The winder bracket", 3),
+        (3.2, 5.0, "screw is nine & sixty-fourths", 7),
+        (5.0, 7.0, "- by forty. {loud}", 10),
+        (6.5, 8.0, "- No!", 14),
+    ]
+    lines = NUMBERED.split("\n")
+    for caption, word in ((captions[0], "winder"), (captions[0], "bracket"), (captions[1], "six")):
+        place = caption.place_in(caption.text.index(word))
+        assert lines[place.line - 1][place.column - 1 :].startswith(word)
+
+
+def test_the_numbered_form_from_a_file_of_another_system(tmp_path: Path) -> None:
+    """Line ends of two characters and a byte order mark, which is told of and stops nothing."""
+    folder = tmp_path / "content" / "recordings"
+    folder.mkdir(parents=True)
+    (tmp_path / "content" / "workshop.yaml").write_text("name: not read here\n")
+    (folder / "x.srt").write_bytes("\ufeff".encode() + NUMBERED.replace("\n", "\r\n").encode())
+    (folder / "x.yaml").write_text(
+        "title: X\ndate: 2026-01-01\naddress: https://films.example.org/x\nlength: '10:00'\n"
+    )
+    loaded = load_tree(tmp_path)
+    about_captions = [one for one in loaded.findings if one.path.endswith(".srt")]
+    assert [one.code for one in about_captions] == ["byte-order-mark"]
+    captions = loaded.tree.recordings["x"].captions
+    assert [one.line for one in captions] == [3, 7, 10, 14]
+    assert captions[3].text == "- No!"
+
+
+ROLLING = """\
+WEBVTT
+Kind: captions
+Language: en
+
+00:00:01.000 --> 00:00:03.000 align:start position:0%
+{blank}
+it<00:00:01.500><c> is</c><00:00:01.900><c> an</c>
+
+00:00:03.000 --> 00:00:03.010 align:start position:0%
+it is an
+{blank}
+
+00:00:03.010 --> 00:00:05.000 align:start position:0%
+it is an
+eighth<00:00:03.500><c> by</c><00:00:03.900><c> forty-four</c>
+
+00:00:09.000 --> 00:00:10.000
+eighth by forty-four
+"""
+
+
+def test_what_rolls_on_is_said_once() -> None:
+    """Captions that a machine wrote: each shows again the line that stood there before."""
+    captions, findings = captions_of("content/recordings/x.vtt", ROLLING.format(blank=" "))
+    assert findings == []
+    assert [(one.start, one.end, one.text, one.line) for one in captions] == [
+        (1.0, 3.01, " \nit is an", 6),
+        (3.01, 5.0, "eighth by forty-four", 15),
+        (9.0, 10.0, "eighth by forty-four", 18),
+    ]
+    assert captions[1].place_in(7) == Place(15, 25)
 
 
 # (text, line, column, words)
