@@ -111,6 +111,9 @@ def _reply(
         print_findings(refused.findings, sys.stderr)
         print(f"kbgen: no answer is given: {refused}", file=sys.stderr)
         return 1
+    for other in match.beside(note):
+        title = other.note.front.title
+        print(f"kbgen: it may ask more; see note {other.note.number}: {title}", file=sys.stderr)
     text = render_reply(reply, 0) if arguments.no_wrap else render_reply(reply)
     if question and answered:
         _mark(root, question, note, answered)

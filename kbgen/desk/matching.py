@@ -43,6 +43,7 @@ __all__ = [
 POOL = 20  # notes that are looked at closely
 SHOWN = 5
 WORDS_SHOWN = 8
+OWN_WORDS = 3  # that lead to a note alone, where a letter asks more than one thing
 
 COMPLAINT = 0.2  # more for every word of the question that is in the note's complaint
 OF_FAMILY, OF_ANOTHER = 1.25, 0.6
@@ -107,12 +108,16 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A note that may answer: how strong the evidence is, and what it rests on."""
+    """A note that may answer: how strong the evidence is, and what it rests on.
+
+    Shape: ``words`` are those of the question that stand in the note's complaint.
+    """
 
     note: Note
     evidence: int
     confidence: Confidence | None
     reasons: tuple[Reason, ...]
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +139,21 @@ class Match:
         """The candidate that answers surely, None where no one does."""
         best = self.candidates[0] if self.candidates else None
         return best if best and best.confidence is Confidence.SURE else None
+
+    def beside(self, note: Note) -> tuple[Candidate, ...]:
+        """Return the candidates that may answer something else in the same letter.
+
+        Shape: they are likely, and words of the question lead to them that do not lead
+        to the note.
+        """
+        own = {word for one in self.candidates if one.note is note for word in one.words}
+        return tuple(
+            one
+            for one in self.candidates
+            if one.note is not note
+            and one.confidence is not Confidence.POSSIBLE
+            and len(set(one.words) - own) >= OWN_WORDS
+        )
 
 
 class Matcher:
@@ -246,7 +266,7 @@ class _Weighed:
         self.note = note
         self.reasons: list[Reason] = []
         self._complaint = matcher.complaint(note)
-        words = self._words(said)
+        self._said = words = self._words(said)
         widened = self._widened(matcher, results)
         strength = float(result.score if result else 0)
         strength *= 1 + COMPLAINT * (len(words) + widened)
@@ -259,7 +279,9 @@ class _Weighed:
 
     def candidate(self, confidence: Confidence | None) -> Candidate:
         """Return the note as a candidate."""
-        return Candidate(self.note, self.evidence, confidence, tuple(self.reasons))
+        return Candidate(
+            self.note, self.evidence, confidence, tuple(self.reasons), tuple(self._said)
+        )
 
     def _words(self, said: dict[str, str]) -> list[str]:
         words = [word for term, word in said.items() if term in self._complaint]
