@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import datetime
 import sys
 from pathlib import Path
@@ -52,6 +53,8 @@ class _Terminal:
     def ask(self, prompt: str) -> str:
         """Return one line; the prompt is shown where somebody sees it."""
         if sys.stdin.isatty():
+            with contextlib.suppress(ImportError):
+                import readline  # noqa: F401 - its presence lets a line be edited
             return input(prompt)
         line = sys.stdin.readline()
         if not line:
@@ -96,6 +99,8 @@ def _read(name: str) -> Answers:
 
 def _from_recording(loaded: Loaded, place: str) -> dict[str, Any]:
     """Return what a chapter of a recording tells of a note. Raises: WrongUse."""
+    from kbgen.links import seconds
+
     name, _, at = place.partition("@")
     recording = loaded.tree.recordings.get(name)
     if recording is None or not at:
@@ -105,23 +110,17 @@ def _from_recording(loaded: Loaded, place: str) -> dict[str, Any]:
             f"the recordings are: {known}",
         )
     begun: dict[str, Any] = {"recordings": [{"recording": name, "at": at}]}
-    chapters = [chapter for chapter in recording.model.chapters if _clock(chapter.at) <= _clock(at)]
+    try:
+        moment = seconds(at)
+    except ValueError:
+        raise WrongUse(f"{at} is no time", "a time is written 12:40 or 1:02:40") from None
+    chapters = [one for one in recording.model.chapters if seconds(one.at) <= moment]
     if chapters:
         begun["title"] = chapters[-1].title
         if chapters[-1].note:
             told = f"note {chapters[-1].note} is shown in that chapter already"
             print(f"{told}: {chapters[-1].title}", file=sys.stderr)
     return begun
-
-
-def _clock(at: str) -> int:
-    try:
-        seconds = 0
-        for part in at.split(":"):
-            seconds = seconds * 60 + int(part)
-    except ValueError:
-        raise WrongUse(f"{at} is no time", "a time is written 12:40 or 1:02:40") from None
-    return seconds
 
 
 def _from_file(root: Path, trial: Trial, answers: Answers, day: datetime.date, json: bool) -> int:
@@ -151,16 +150,11 @@ def _asked(
     try:
         session.ask_all()
     except (EOFError, KeyboardInterrupt):
-        print(file=sys.stderr)
-        if not session.answers:
-            print("Nothing was said, nothing is kept.", file=sys.stderr)
-            return 2
-        kept.save(session.answers)
-        print(
-            f"Interrupted; {len(session.answers)} answers are kept. Carry on with: "
-            "kbgen jot --carry-on",
-            file=sys.stderr,
-        )
+        print("\nInterrupted.", file=sys.stderr)
+        if session.answers:
+            kept.save(session.answers)
+            many = f"{len(session.answers)} answers are kept"
+            print(f"{many}; carry on with: kbgen jot --carry-on", file=sys.stderr)
         return 2
     code = _write(root, session.said(), day, arguments.json)
     kept.drop()
@@ -177,13 +171,19 @@ def _taken_up(root: Path, begun: Answers, carry_on: bool) -> tuple[Kept, Answers
     if carry_on:
         kept, answers = left[0]
         return kept, begun | answers
-    if left and sys.stdin.isatty():
-        for kept, answers in left:
-            title = answers.get("title") or "a note without a title"
-            said = input(f"Carry on with “{title}” ({len(answers)} answers)? [yes/no] > ")
-            if said.strip().lower() in ("", "y", "yes"):
-                return kept, begun | answers
+    for kept, answers in left if sys.stdin.isatty() else ():
+        title = answers.get("title") or "a note without a title"
+        print(f"An unfinished note is kept: {title} ({len(answers)} answers).", file=sys.stderr)
+        if _yes("Carry on with it? [yes/no] > "):
+            return kept, begun | answers
     return Kept(root), begun
+
+
+def _yes(prompt: str) -> bool:
+    try:
+        return input(prompt).strip().lower() in ("", "y", "yes")
+    except EOFError:
+        return False
 
 
 def _write(root: Path, answers: Answers, day: datetime.date, json: bool) -> int:

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Mapping
 from typing import Any
 
-from kbgen.content import in_one_line, read_plain, started_note
+from kbgen.content import UNWRITTEN, read_plain, started_note
 
 __all__ = ["Answers", "note_of", "read_answers"]
 
@@ -22,19 +22,36 @@ def note_of(answers: Mapping[str, Any], day: datetime.date) -> str:
 
     Raises: ValueError, with the words of a finding, where an answer does not fit.
     """
-    before = {"people": "one", "tools": ["not written yet"], "supplies": "none", "spares": "none"}
+    before = {"people": "one", "tools": [UNWRITTEN], "supplies": "none", "spares": "none"}
     before |= {key: answers[key] for key in _BEFORE if key in answers}
     known = {key: value for key, value in answers.items() if key not in _APART}
     return started_note(
-        str(answers.get("title", "")),
-        symptom=answers.get("symptom", ()),
-        families=answers.get("families", ()),
-        hazards=answers.get("hazards", ()),
-        body=str(answers.get("steps", "")),
-        authors=answers.get("authors") or ("workshop",),
+        _text(answers, "title"),
+        symptom=_texts(answers, "symptom"),
+        families=_texts(answers, "families"),
+        hazards=_texts(answers, "hazards"),
+        body=_text(answers, "steps"),
+        authors=_texts(answers, "authors") or ("workshop",),
         day=day,
         known={"before": before} | known,
     )
+
+
+def _text(answers: Mapping[str, Any], key: str) -> str:
+    """Return the text that answers a question. Raises: ValueError for what is none."""
+    value = answers.get(key) or ""
+    if not isinstance(value, str):
+        raise ValueError(f"`{key}` is a text, not a list and not keys with values")
+    return value
+
+
+def _texts(answers: Mapping[str, Any], key: str) -> list[str]:
+    """Return the texts that answer a question, one or several. Raises: ValueError."""
+    value = answers.get(key) or []
+    texts = [value] if isinstance(value, str) else value
+    if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
+        raise ValueError(f"`{key}` is a list of texts")
+    return texts
 
 
 def read_answers(text: str) -> Answers:
@@ -55,6 +72,4 @@ def read_answers(text: str) -> Answers:
     for key in ("standing", "first_published", "revised", "successor"):
         if key in answers:
             raise ValueError(f"`{key}` is not for an answer: a note begins as a draft of today")
-    if isinstance(answers.get("symptom"), str):
-        answers["symptom"] = [in_one_line(answers["symptom"])]
     return before | answers

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, Protocol
 
+from kbgen.content import UNWRITTEN
 from kbgen.findings import Severity
 from kbgen.jot.answers import Answers
 from kbgen.jot.choices import Choices, Refused, choices_of
@@ -15,6 +16,7 @@ from kbgen.units import Kind
 __all__ = ["Console", "Session"]
 
 _CHOSEN = (Form.HEADINGS, Form.FAMILIES, Form.PARTS, Form.SPARES, Form.HAZARDS)
+_BEGUN = "begun"
 _BASIS = ("measured", "quoted", "estimated")
 
 
@@ -35,7 +37,8 @@ class _Back(Exception):
 class Session:
     """One note being asked for.
 
-    Shape: ``answers`` hold what was said so far; ``keep`` is called after every answer.
+    Shape: ``answers`` hold what was said so far, under ``begun`` the lines of an answer
+    that is not finished; ``keep`` is called after every line that was said.
     """
 
     def __init__(
@@ -100,6 +103,7 @@ class Session:
             self._console.say("")
             self._console.say(question.asks, "strong")
             given = self._take(question)
+            self.answers.pop(_BEGUN, None)
             if given is None:
                 if question.needed:
                     self._console.say("A note needs this one.", "error")
@@ -128,8 +132,24 @@ class Session:
         return not any(one.severity is Severity.ERROR for one in said)
 
     def said(self) -> Answers:
-        """Return the answers without what was left open."""
-        return {key: value for key, value in self.answers.items() if value is not None}
+        """Return the answers without what was left open or not finished."""
+        return {
+            key: value for key, value in self.answers.items() if value is not None and key != _BEGUN
+        }
+
+    def _so_far(self, question: Question) -> list[Any]:
+        """Return the rows of an answer that was interrupted, to be gone on with."""
+        begun = self.answers.get(_BEGUN) or {}
+        rows: list[Any] = begun.get(question.key, [])
+        for row in rows:
+            self._console.say(f"  so far: {row['cause'] if isinstance(row, dict) else row}")
+        return rows
+
+    def _go_on(self, question: Question, rows: list[Any], row: Any) -> None:
+        """Add a row to an answer and keep it at once."""
+        rows.append(row)
+        self.answers[_BEGUN] = {question.key: rows}
+        self._keep(self.answers)
 
     def _show(self, said: Sequence[Said]) -> None:
         for one in said:
@@ -191,31 +211,28 @@ class Session:
                 return line or None
 
     def _lines(self, question: Question) -> list[str] | str | None:
-        lines: list[str] = []
+        lines: list[str] = self._so_far(question)
         while line := self._line(question):
             if question.none and not lines and line.lower() == "none":
                 return "none"
-            lines.append(line)
+            self._go_on(question, lines, line)
         return lines or None
 
     def _text(self, question: Question) -> str | None:
-        first = self._line(question)
-        if first is None:
-            return None
-        lines: list[str] = []
-        line = first
-        while line.strip() != ".":
-            lines.append(line)
+        lines: list[str] = self._so_far(question)
+        line = self._console.ask("> ") if lines else self._line(question)
+        while line is not None and line.strip() != ".":
+            self._go_on(question, lines, line)
             line = self._console.ask("> ")
         return "\n".join(lines).strip() or None
 
     def _causes(self, question: Question) -> list[dict[str, str]] | None:
-        causes: list[dict[str, str]] = []
+        causes: list[dict[str, str]] = self._so_far(question)
         while cause := self._line(question, "  cause (Enter ends) > "):
             tell = self._line(question, "  what tells it apart > ")
             fix = self._line(question, "  what mends it > ")
-            row = {"cause": cause, "tell": tell or "not written yet"}
-            causes.append(row | ({"fix": fix} if fix else {}))
+            row = {"cause": cause, "tell": tell or UNWRITTEN}
+            self._go_on(question, causes, row | ({"fix": fix} if fix else {}))
         return causes or None
 
     def _until_read(self, question: Question, read: Callable[[str], Any]) -> Any:

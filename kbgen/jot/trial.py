@@ -12,6 +12,7 @@ from kbgen.content import Loaded, Note, load_note, next_number
 from kbgen.content.models import Signal
 from kbgen.findings import Finding, Severity
 from kbgen.jot.answers import note_of
+from kbgen.jot.questions import QUESTIONS
 from kbgen.units import HouseThreads, Stated, scan
 
 __all__ = ["Call", "Said", "Trial"]
@@ -73,6 +74,9 @@ class Trial:
     def whole(self, answers: Mapping[str, Any]) -> list[Said]:
         """Return what the note would add to the findings of the whole tree, cautions included."""
         note, wrong = self._note(answers)
+        for question in QUESTIONS:
+            if question.needed and not answers.get(question.key):
+                wrong.append(Said(question.key, Severity.ERROR, "a note needs it", question.asks))
         if note is None:
             return wrong
         notes = {**self.tree.notes, note.number: note}
@@ -104,7 +108,7 @@ class Trial:
         except (ValueError, TypeError) as wrong:
             return None, [Said("", Severity.ERROR, str(wrong))]
         note, findings = load_note(self._path, text.encode())
-        assert note is not None
+        assert note is not None  # a note that was begun loads
         return note, list(_about(note, findings))
 
 

@@ -17,6 +17,12 @@ from kbgen.jot.choices import Choices, Refused
 DAY = datetime.date(2026, 3, 4)
 
 
+KEYS = (
+    "headings", "causes", "fix", "people", "tools", "supplies", "parts", "spares", "fasteners",
+    "works_when", "recordings", "steps", "hazards",
+)  # fmt: skip
+
+
 class Script:
     """A console whose typist follows a script, by words of the question or prompt."""
 
@@ -98,7 +104,9 @@ def test_a_note_from_its_first_question_to_its_last(root: Path) -> None:
     assert [(one.recording, one.at) for one in front.recordings] == [("winder-evening", "12:40")]
     assert note.body == "1. Loosen the screw.\n\n2. Clean it with white spirit.\n"
     assert "not written yet" not in text
-    assert [len(one) for one in kept] == list(range(1, len(kept) + 1))
+    answered = [sum(key != "begun" for key in one) for one in kept]
+    assert answered == sorted(answered)
+    assert answered[-1] == 16
     assert any("`white spirit` calls for solvent-fumes (warning)" in one for one in script.shown)
 
 
@@ -179,6 +187,41 @@ def test_only_what_is_open_is_asked_when_it_is_carried_on(root: Path) -> None:
     assert asked.said() == {
         "title": "Winder", "symptom": ["It slips"], "families": [], "fix": "Mend it.",
     }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("key", "lines", "more", "whole"),
+    [
+        pytest.param(
+            "symptom", ["It slips", "It stalls"], ["It squeals", ""],
+            ["It slips", "It stalls", "It squeals"], id="lines",
+        ),
+        pytest.param(
+            "steps", ["Lift it.", "", "Look."], ["Close it.", "."],
+            "Lift it.\n\nLook.\nClose it.", id="steps",
+        ),
+        pytest.param(
+            "causes", ["Worn", "It rocks", "", "Bent"], ["Bent", "", "Straighten it", ""],
+            [
+                {"cause": "Worn", "tell": "It rocks"},
+                {"cause": "Bent", "tell": "not written yet", "fix": "Straighten it"},
+            ],
+            id="causes",
+        ),
+    ],
+)  # fmt: skip
+def test_an_answer_that_was_interrupted_is_gone_on_with(
+    root: Path, key: str, lines: list[str], more: list[str], whole: object
+) -> None:
+    others = {"title": "W", "symptom": ["S"], "families": []} | dict.fromkeys(KEYS)
+    others.pop(key)
+    asked, _, kept = session(root, lines, others)
+    with pytest.raises(EOFError):
+        asked.ask_all()
+    again, script, _ = session(root, more, copy.deepcopy(kept[-1]))
+    again.ask_all()
+    assert script.lines == []
+    assert again.said()[key] == whole
 
 
 def test_a_screw_that_no_register_has(root: Path) -> None:
