@@ -8,11 +8,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from kbgen.build import SiteFiles, checked_tree
-from kbgen.checks import Checked, drafts_shown
+from kbgen.build import SiteFiles
+from kbgen.checks import Checked, drafts_shown, read_tree
 from kbgen.content.models import Standing
 from kbgen.findings import Finding, stops_build
 from kbgen.links import Reference, Scheme, address_of
+from kbgen.proof.memory import Memory
 from kbgen.proof.watch import Watch
 
 __all__ = ["Leaf", "Proofs", "Reading"]
@@ -64,6 +65,7 @@ class Proofs:
     def __init__(self, root: Path) -> None:
         self.root = root
         self.reading = Reading()
+        self._memory = Memory()
         self._now: SiteFiles | None = None
         self._good = False
         self._whole: SiteFiles | None = None
@@ -82,7 +84,7 @@ class Proofs:
         before = self.reading
         number = before.number + 1
         try:
-            checked = checked_tree(self.root)
+            checked = read_tree(self.root, self._memory)
             shown = drafts_shown(checked)
             unfit = None if checked.publishable else drafts_shown(checked, errors=True)
         except OSError as error:
