@@ -8,6 +8,7 @@ from kbgen.checks.checked import Checked, check
 from kbgen.checks.claims import Claim, Registers
 from kbgen.checks.corrected import Corrected, Corrections, Said
 from kbgen.checks.hazards import Call, cautions_called_for
+from kbgen.checks.heard import Heard, Stance, heard
 from kbgen.checks.proofed import drafts_shown
 from kbgen.checks.readings import checked_tree, read_tree
 from kbgen.checks.rule import Material, Row, Rule
@@ -21,15 +22,18 @@ __all__ = [
     "Claim",
     "Corrected",
     "Corrections",
+    "Heard",
     "Material",
     "Registers",
     "Row",
     "Rule",
     "Said",
+    "Stance",
     "cautions_called_for",
     "check",
     "checked_tree",
     "drafts_shown",
+    "heard",
     "nut_factor",
     "read_tree",
 ]

@@ -16,6 +16,7 @@ from kbgen.units import Kind
 __all__ = [
     "caption_contradicts_register",
     "figure_away_from_home",
+    "is_of_a_fastener",
     "prose_contradicts_register",
     "withdrawn_figure_stands",
     "withdrawn_figures",
@@ -116,7 +117,7 @@ def _quarrels(material: Material) -> Sequence[_Quarrel]:
 def _find_quarrels(material: Material) -> Iterator[_Quarrel]:
     withdrawn = withdrawn_figures(material)
     for statement in material.statements:
-        if statement.where in _UNHELD or statement.withdrawn or not _is_of_a_fastener(statement):
+        if statement.where in _UNHELD or statement.withdrawn or not is_of_a_fastener(statement):
             continue
         rows = rows_meant(material, statement)
         figures = tuple(
@@ -141,7 +142,7 @@ def _find_quarrels(material: Material) -> Iterator[_Quarrel]:
             yield _Quarrel(statement, rows, figures, past)
 
 
-def _is_of_a_fastener(statement: Statement) -> bool:
+def is_of_a_fastener(statement: Statement) -> bool:
     """Return whether a length is said of a fastener: "8 mm long", "length 8 mm"."""
     if statement.value.kind is not Kind.LENGTH:
         return True

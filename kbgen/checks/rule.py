@@ -97,7 +97,9 @@ class Material:
         """Return whether a correction of a recording withdraws what its caption says."""
         recording = statement.path.rpartition(".")[0] + ".yaml"
         return any(
-            other.withdrawn and agree(other.value, statement.value)
+            other.withdrawn
+            and other.value.kind is statement.value.kind
+            and agree(other.value, statement.value)
             for other in self.by_path.get(recording, ())
         )
 

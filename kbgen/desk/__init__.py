@@ -6,6 +6,7 @@ but questions, notes that are begun, and papers that it is told to write.
 
 from __future__ import annotations
 
+from kbgen.desk.heard import heard_lines, heard_shape, note_from_recording
 from kbgen.desk.matching import Asked, Candidate, Confidence, Match, Matcher, Reason
 from kbgen.desk.matching_shape import candidate_lines, candidate_shape, match_shape
 from kbgen.desk.reply import CannotReply, Replies, Reply
@@ -38,7 +39,10 @@ __all__ = [
     "Wanted",
     "candidate_lines",
     "candidate_shape",
+    "heard_lines",
+    "heard_shape",
     "match_shape",
+    "note_from_recording",
     "render_reply",
     "render_rundown",
     "render_rundown_page",
