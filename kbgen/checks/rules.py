@@ -19,6 +19,7 @@ from kbgen.checks.named import (
     variant_unknown,
 )
 from kbgen.checks.parts import fit_said_twice, part_does_not_fit, part_harms
+from kbgen.checks.personal_data import personal_data
 from kbgen.checks.places import places_disagree
 from kbgen.checks.questions import (
     answer_for_another_family,
@@ -85,6 +86,7 @@ RULES: tuple[Rule, ...] = (
     Rule("answer-for-another-family", answer_for_another_family),
     Rule("answer-without-caution", answer_without_caution),
     # the text itself
+    Rule("personal-data", personal_data),
     Rule("note-unfinished", note_unfinished),
     Rule("markdown-too-deep", markdown_too_deep),
 )

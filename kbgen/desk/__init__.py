@@ -6,6 +6,8 @@ but questions, notes that are begun, and papers that it is told to write.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from kbgen.desk.heard import heard_lines, heard_shape, note_from_recording
 from kbgen.desk.matching import Asked, Candidate, Confidence, Match, Matcher, Reason
 from kbgen.desk.matching_shape import candidate_lines, candidate_shape, match_shape
@@ -19,6 +21,9 @@ from kbgen.desk.rundown_text import render_rundown, rundown_shape
 from kbgen.desk.shownotes import LEFT_OUT, ShowNotes, show_notes, show_notes_shape
 from kbgen.desk.told import Telling, Tellings, told_lines, told_shape
 from kbgen.desk.wanted import HALF_LIFE_DAYS, Wanted, wanted_of, wanted_shape
+
+if TYPE_CHECKING:  # reads mail, which the other commands of the desk need not wait for
+    from kbgen.desk import intake
 
 __all__ = [
     "HALF_LIFE_DAYS",
@@ -41,6 +46,7 @@ __all__ = [
     "candidate_shape",
     "heard_lines",
     "heard_shape",
+    "intake",
     "match_shape",
     "note_from_recording",
     "render_reply",

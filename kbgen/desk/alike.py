@@ -62,7 +62,6 @@ class Alike:
     """Questions one after another, each compared with those before it."""
 
     def __init__(self, checked: Checked, bench: Bench) -> None:
-        self._bench = bench
         self._matcher = Matcher(checked, bench)
         self._seen: dict[int, _Seen] = {}
         self._last: tuple[Asked, _Seen] | None = None
@@ -100,11 +99,10 @@ class Alike:
         return self._last[1]
 
     def _looked_at(self, asked: Asked) -> _Seen:
-        text = without_courtesies(asked.words)
-        terms = Counter(analyse(text))
-        for pair in self._bench.find(text, 1).widened:
-            terms.update(set(analyse(pair.also)))
         match = self._matcher.match(asked)
+        terms = Counter(analyse(without_courtesies(asked.words)))
+        for trade_words in match.also:
+            terms.update(set(analyse(trade_words)))
         evidence = {
             one.note.number: float(one.evidence**SHARPNESS)
             for one in match.candidates or match.nearest

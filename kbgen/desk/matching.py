@@ -40,6 +40,7 @@ __all__ = [
     "note_shown_at",
 ]
 
+READ = 20_000  # letters of a question that are searched for; nobody asks further on
 POOL = 20  # notes that are looked at closely
 SHOWN = 5
 WORDS_SHOWN = 8
@@ -126,13 +127,15 @@ class Match:
 
     Shape: ``candidates`` have enough in common with it; where there are none, nothing
     fits, and ``nearest`` are those that came nearest, with no confidence. ``claims``
-    are the threads and torques that it states.
+    are the threads and torques that it states, ``also`` the trade words that its lay
+    words were taken for.
     """
 
     asked: Asked
     candidates: tuple[Candidate, ...]
     nearest: tuple[Candidate, ...]
     claims: tuple[Claim, ...]
+    also: tuple[str, ...] = ()
 
     @property
     def sure(self) -> Candidate | None:
@@ -171,7 +174,7 @@ class Matcher:
 
     def match(self, asked: Asked) -> Match:
         """Return the notes that may answer, why, and what the asker states."""
-        text = without_courtesies(asked.words)
+        text = without_courtesies(asked.words[:READ])
         results = self._bench.find(text, POOL)
         claims = self.registers.claims(asked.words, asked.families)
         said = spoken(text)
@@ -182,7 +185,8 @@ class Matcher:
         found.sort(key=lambda one: (-one.evidence, one.note.number))
         ranked = [one.candidate(_confidence(found, place)) for place, one in enumerate(found)]
         fitting = tuple(one for one in ranked if one.confidence)[:SHOWN]
-        return Match(asked, fitting, () if fitting else tuple(ranked[:SHOWN]), claims)
+        also = tuple(pair.also for pair in results.widened)
+        return Match(asked, fitting, () if fitting else tuple(ranked[:SHOWN]), claims, also)
 
     def _pool(self, asked: Asked, results: Results) -> Iterator[tuple[Note, Result | None]]:
         """Yield the notes found, and those that what is known beside the words names."""

@@ -12,13 +12,13 @@ address). Which words announce a number is common practice, no published source.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
 from kbgen.personal.names import full_names_in
 
-__all__ = ["Personal", "PersonalKind", "digits_of", "personal_in", "region_of"]
+__all__ = ["CONTACTS", "Personal", "PersonalKind", "digits_of", "personal_in", "region_of"]
 
 
 class PersonalKind(StrEnum):
@@ -39,15 +39,22 @@ class Personal:
     kind: PersonalKind
 
 
-def personal_in(text: str, region: str = "GB", names: bool = True) -> tuple[Personal, ...]:
+CONTACTS = (PersonalKind.E_MAIL, PersonalKind.TELEPHONE, PersonalKind.POSTAL)
+"""What somebody is reached by."""
+
+
+def personal_in(
+    text: str, region: str = "GB", kinds: Collection[PersonalKind] = tuple(PersonalKind)
+) -> tuple[Personal, ...]:
     """Return the personal data in a text, in order; none overlaps another.
 
     Shape: ``region`` is the ISO 3166 code of the country whose numbers are written
-    without a country code; with ``names`` false, full names are not looked for.
+    without a country code; only ``kinds`` are looked for.
     """
-    found = [*_e_mail(text), *_telephones(text, region), *_postal(text)]
-    if names:
-        found += [Personal(start, end, PersonalKind.NAME) for start, end in full_names_in(text)]
+    found: list[Personal] = []
+    for kind, look in _LOOKS.items():
+        if kind in kinds:
+            found += look(text, region)
     kept: list[Personal] = []
     for one in sorted(found, key=lambda one: (one.start, -one.end)):
         if not kept or one.start >= kept[-1].end:
@@ -85,7 +92,7 @@ _E_MAIL_SPELT = re.compile(
 )
 
 
-def _e_mail(text: str) -> Iterator[Personal]:
+def _e_mails(text: str, _region: str) -> Iterator[Personal]:
     if "@" in text or re.search(r"[\[({ ]at[\])} ]", text, re.IGNORECASE):
         for pattern in (_E_MAIL, _E_MAIL_SPELT):
             for found in pattern.finditer(text):
@@ -195,7 +202,7 @@ _TOWN = re.compile(r"\d{4,5}[ ][^\W\d_][\w-]{1,40}(?:[ ]\w{1,30}){0,2}")
 _FAR = 90  # code points at most from a street to its postcode
 
 
-def _postal(text: str) -> Iterator[Personal]:
+def _addresses(text: str, _region: str) -> Iterator[Personal]:
     """Yield streets, each with the town below or beside it, and postcodes that stand alone."""
     for street in _STREET.finditer(text):
         near = text[street.end() : street.end() + _FAR]
@@ -214,3 +221,16 @@ def _one_address(between: str) -> bool:
     """Return whether what stands between street and postcode is the town, not a sentence."""
     return re.fullmatch(rf"(?:[ ]*[,\n]?[ ]*(?:{_CAPITAL}|upon|on|by|the|de|la|[ ])){{0,8}}[ ,\n]*",
                         between) is not None  # fmt: skip
+
+
+def _names(text: str, _region: str) -> Iterator[Personal]:
+    for start, end in full_names_in(text):
+        yield Personal(start, end, PersonalKind.NAME)
+
+
+_LOOKS: dict[PersonalKind, Callable[[str, str], Iterator[Personal]]] = {
+    PersonalKind.E_MAIL: _e_mails,
+    PersonalKind.TELEPHONE: _telephones,
+    PersonalKind.POSTAL: _addresses,
+    PersonalKind.NAME: _names,
+}

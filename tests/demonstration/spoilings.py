@@ -206,6 +206,7 @@ SPOILINGS: dict[str, tuple[Spoiling, ...]] = {
     "answer-without-caution": (
         Change("questions/Q0045-*.md", r"answer: >-\n", "answer: >-\n  Rewire the lamp holder.\n"),
     ),
+    "personal-data": (Add("questions/Q0060-*.md", "\nRing me on 01632 960123.\n"),),
     "caption-figure-wrong": (
         Add("recordings/dating-evening.vtt", "\n00:48:10.000 --> 00:48:14.000\nIt is M4x0.8.\n"),
     ),

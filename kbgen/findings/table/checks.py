@@ -299,4 +299,13 @@ CHECKS: tuple[Code, ...] = (
         "the same answer from a note that carries no caution",
         "common practice, no published source",
     ),
+    Code(
+        "personal-data",
+        Severity.ERROR,
+        "Whoever asks a workshop has not asked to be published: an address, a number or a full "
+        "name that went out cannot be called back.",
+        "alias: H. B., and words without addresses",
+        "alias: Hazel Brightwater, or `ring me on 01632 960123` in the words",
+        "house rule: an asker is known by an alias; Regulation (EU) 2016/679, article 5(1)(c)",
+    ),
 )
