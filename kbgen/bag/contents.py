@@ -146,7 +146,8 @@ file here; its address on the site is n/0017.html, p/ID.html, m/ID.html or r/ID.
 
 To make the pages again
 -----------------------
-With Python 3.11 or later, in the folder that holds this file:
+With Python 3.11 or later, in a copy of the folder that holds this file (the program keeps
+notes of its own beside the content, and the bag is to stay as it is):
 
     python3 -m venv ../kbgen-python
     ../kbgen-python/bin/python -m pip install -r program/libraries.txt

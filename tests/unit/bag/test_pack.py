@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import datetime
+import json
 import os
 import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import bagit
+import jsonschema
 import pytest
 
 from kbgen.bag import BagRefused, check_bag, pack
 from kbgen.build import build, checked_tree
 from kbgen.cli import main
 
+SHAPES = Path(__file__).parent / "shapes"
 DAY = datetime.date(2026, 3, 4)
 
 
@@ -25,6 +29,13 @@ def files(folder: Path) -> dict[str, bytes]:
         for path in sorted(folder.rglob("*"))
         if path.is_file()
     }
+
+
+def of_shape(name: str, printed: str) -> dict[str, Any]:
+    """Return what was printed, once it is held to its JSON Schema."""
+    told: dict[str, Any] = json.loads(printed)
+    jsonschema.validate(told, json.loads((SHAPES / f"{name}.schema.json").read_text("utf-8")))
+    return told
 
 
 def test_what_a_bag_holds(packed: Path) -> None:
@@ -75,26 +86,25 @@ def test_elsewhere_and_for_somebody_else_it_becomes_the_identical_site(
     packed: Path, tmp_path: Path
 ) -> None:
     """Another folder, an umask that leaves nothing to others, the program out of the bag."""
-    bag = tmp_path / "where else" / "½ bag"
-    shutil.copytree(packed, bag)
-    for path in bag.rglob("*"):
+    opened = tmp_path / "where else" / "½ bag"
+    shutil.copytree(packed / "data", opened)
+    for path in opened.rglob("*"):
         path.chmod(0o700 if path.is_dir() else 0o400)
     again = tmp_path / "site again"
     ran = subprocess.run(
         [
             sys.executable, "-P", "-B", "-c",
             "import os, sys; os.umask(0o077); from kbgen.cli import main; sys.exit(main())",
-            "build", "--tree", str(bag / "data"), "--into", str(again),
+            "build", "--tree", str(opened), "--into", str(again),
         ],
         cwd=tmp_path,
-        env={"PYTHONPATH": str(bag / "data" / "program"), "LC_ALL": "C", "PYTHONHASHSEED": "7"},
+        env={"PYTHONPATH": str(opened / "program"), "LC_ALL": "C", "PYTHONHASHSEED": "7"},
         capture_output=True,
         text=True,
         check=False,
     )  # fmt: skip
     assert (ran.returncode, ran.stderr) == (0, "0 errors, 0 warnings, 0 pieces of advice\n")
     assert files(again) == files(packed / "data" / "site")
-    assert check_bag(bag) == []
 
 
 def test_two_bags_of_one_tree_are_the_same_bytes(root: Path, tmp_path: Path) -> None:
@@ -175,7 +185,15 @@ def test_the_command_makes_and_verifies(
     assert capsys.readouterr().out == "The bag is whole: every file is there, and is what it was.\n"
     (bag / "data" / "site" / "index.html").unlink()
     assert main(["bag", "--verify", str(bag), "--json"]) == 1
-    assert '"path": "data/site/index.html"' in capsys.readouterr().out
+    told = of_shape("verify", capsys.readouterr().out)
+    assert told["whole"] is False
+    assert {"path": "data/site/index.html", "what": "it is missing"} in told["slips"]
+    assert main(["bag", str(bag), "--tree", str(root), "--day", "2026-03-04", "--json"]) == 0
+    assert of_shape("bag", capsys.readouterr().out)["bag"] == str(bag)
+    assert main(["bag", "--verify", str(bag), "--json"]) == 0
+    whole = {"bag": str(bag), "whole": True, "slips": []}
+    assert of_shape("verify", capsys.readouterr().out) == whole
+    (bag / "data" / "site" / "index.html").unlink()
     assert main(["bag", "--verify", str(bag)]) == 1
     shown = capsys.readouterr().out
     assert "data/site/index.html: it is missing\n" in shown

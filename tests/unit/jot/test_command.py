@@ -6,6 +6,7 @@ import io
 import json
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from kbgen.build import inspect
@@ -13,6 +14,7 @@ from kbgen.cli import main
 from kbgen.findings import stops_build
 from kbgen.jot import Kept, read_answers
 
+SHAPE = Path(__file__).parent / "shapes" / "jot.schema.json"
 DAY = ["--day", "2026-03-04"]
 
 
@@ -50,7 +52,12 @@ def test_an_interruption_loses_nothing(
     assert kept == {"title": "Winder stalls", "symptom": ["It stalls"], "families": ["halverin-h"]}
     assert jot(root, monkeypatch, "\n" * 13, "--carry-on", "--json") == 0
     told = json.loads(capsys.readouterr().out)
-    assert (told["note"], told["path"]) == (2, "content/notes/0002-winder-stalls.md")
+    jsonschema.validate(told, json.loads(SHAPE.read_text(encoding="utf-8")))
+    assert told == {
+        "note": 2,
+        "path": "content/notes/0002-winder-stalls.md",
+        "unwritten": [8, 9, 12, 15, 19],
+    }
     assert "families: [halverin-h]" in (root / told["path"]).read_text(encoding="utf-8")
     assert Kept.unfinished(root) == []
     assert not (root / ".kbgen").exists()
