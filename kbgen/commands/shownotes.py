@@ -7,9 +7,9 @@ import sys
 
 from kbgen.commands.common import Command, add_json, add_tree, print_json, tree_root
 
-__all__ = ["COMMAND"]
+__all__ = ["COMMAND", "LEFT_OUT"]
 
-_LEFT_OUT = ("summary", "notes", "parts")
+LEFT_OUT = ("summary", "notes", "parts")
 
 
 def _arguments(parser: argparse.ArgumentParser) -> None:
@@ -18,7 +18,7 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
         "--leave-out",
         action="append",
         default=[],
-        choices=_LEFT_OUT,
+        choices=LEFT_OUT,
         help="leave this part out, where the block is too long; may be given several times",
     )
     add_tree(parser)

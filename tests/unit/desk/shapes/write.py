@@ -143,7 +143,106 @@ WANTED = shape(
         )
     ),
 )
-SCHEMAS = {"reply": {"anyOf": [REPLY, UNSURE]}, "rundown": RUNDOWN, "wanted": WANTED}
+ADDRESS = {"type": "string", "pattern": r"^https?://\S+\.html(#\S+)?$"}
+PATH = {"type": "string", "pattern": r"^content/\S+$"}
+CLOCK = {"type": "string", "pattern": r"^(\d+:)?\d{1,3}:\d\d$"}
+TOLD = listed(
+    shape(
+        date=DAY,
+        place={"type": "string", "pattern": r"^(fastener|note|recording):\S+$"},
+        where=TEXT,
+        address=ADDRESS,
+        path=PATH,
+        line=NUMBER,
+        was=TEXT,
+        now=OR_NULL,
+        told_by=OR_NULL,
+        recordings=listed(
+            shape(
+                recording=TEXT,
+                at={"anyOf": [CLOCK, {"type": "null"}]},
+                said=TEXT,
+                sure={"type": "boolean"},
+                corrected={"type": "boolean"},
+                line=TEXT,
+            )
+        ),
+        questions=listed(
+            shape(
+                question=NUMBER,
+                alias=OR_NULL,
+                came_by={"enum": ["letter", "comment", "visit", "telephone", "recording"]},
+                answered=DAY,
+                line=TEXT,
+            )
+        ),
+    )
+)
+CAUTION = shape(
+    signal={"enum": ["danger", "warning", "caution", "notice"]},
+    hazard=TEXT,
+    consequence=OR_NULL,
+    avoid=TEXT,
+    defer_to=OR_NULL,
+)
+FINDING = shape(
+    code=TEXT,
+    severity={"enum": ["error", "warning", "advice"]},
+    path=PATH,
+    line=NUMBER,
+    column=NUMBER,
+    message=TEXT,
+    hint={"type": "string"},
+)
+SHOWNOTES = shape(
+    recording=TEXT,
+    title=TEXT,
+    address=ADDRESS,
+    chapters=listed(shape(at=CLOCK, second=COUNT, title=TEXT, note=NOTE_OR_NULL)),
+    notes=listed(shape(note=NUMBER, title=TEXT, address=ADDRESS)),
+    parts=listed(shape(part=TEXT, name=TEXT, address=ADDRESS, tie=OR_NULL)),
+    cautions=listed(CAUTION),
+    corrections=TEXTS,
+    disclosure=OR_NULL,
+    characters=NUMBER,
+    longest=NUMBER,
+    text=OR_NULL,
+    findings=listed(FINDING),
+)
+HEARD = listed(
+    shape(
+        at=CLOCK,
+        second=COUNT,
+        path=PATH,
+        line=NUMBER,
+        column=NUMBER,
+        kind={"enum": ["thread", "torque", "tightness", "length"]},
+        as_written=TEXT,
+        canonical=TEXT,
+        verdict={"enum": ["standard", "declared", "contradictory", "unstated"]},
+        sentence=TEXT,
+        stance={
+            "enum": [
+                "agrees",
+                "disagrees",
+                "disagrees, and is corrected",
+                "cannot be",
+                "set apart",
+                "not in the register",
+                "not said of which place",
+            ]
+        },
+        places=listed(shape(row=TEXT, registered=OR_NULL)),
+    )
+)
+SCHEMAS = {
+    "reply": {"anyOf": [REPLY, UNSURE]},
+    "rundown": RUNDOWN,
+    "wanted": WANTED,
+    "told": TOLD,
+    "shownotes": SHOWNOTES,
+    "heard": HEARD,
+}
 
 
 def written() -> dict[str, str]:
