@@ -11,6 +11,7 @@ from kbgen.jot.questions import Form
 
 __all__ = ["Choices", "Refused", "choices_of"]
 
+_SOME = 8
 _LISTED = 30
 """So many are listed; of more, words have to be said."""
 
@@ -32,7 +33,8 @@ class Choices:
     def shown(self) -> Iterator[str]:
         """Yield the list as it is shown."""
         if len(self.rows) > _LISTED:
-            yield f"There are {len(self.rows)}; say ids, or words of a name."
+            many = f"There are {len(self.rows)}: say ids or words of a name"
+            yield f"{many}; a word shows what holds it."
             return
         width = max((len(name) for name, _ in self.rows), default=0)
         for number, (name, words) in enumerate(self.rows, 1):
@@ -61,14 +63,25 @@ class Choices:
             if 1 <= int(said) <= len(names) <= _LISTED:
                 return names[int(said) - 1]
             raise Refused(f"there is no number {said} in the list")
-        words = said.lower().split()
-        found = [row for row in self.rows if all(word in " ".join(row).lower() for word in words)]
-        if len(found) == 1:
-            return found[0][0]
-        if not found:
-            raise Refused(f"nothing here is called {said}")
-        some = "; ".join(f"{name} ({about})" for name, about in found[:8])
-        raise Refused(f"{said} may be {len(found)} of them: {some}")
+        words = re.split(r"[\s-]+", said.lower().strip(" -"))
+        held = [(self._holds(row, words), row) for row in self.rows]
+        whole = [row for how_many, row in held if how_many == len(words)]
+        if len(whole) == 1:
+            return whole[0][0]
+        if whole:
+            raise Refused(f"{said} may be {len(whole)} of them: {_some(whole)}")
+        most = max(how_many for how_many, _ in held)
+        near = _some([row for how_many, row in held if how_many == most]) if most else ""
+        raise Refused(f"nothing here is called {said}" + (f"; near it: {near}" if near else ""))
+
+    def _holds(self, row: tuple[str, str], words: Sequence[str]) -> int:
+        """Return how many of the words stand in a row."""
+        text = " ".join(row).lower()
+        return sum(word in text for word in words)
+
+
+def _some(rows: Sequence[tuple[str, str]]) -> str:
+    return "; ".join(f"{name} ({words})" for name, words in rows[:_SOME])
 
 
 def choices_of(tree: Tree, form: Form, families: Sequence[str]) -> Choices:

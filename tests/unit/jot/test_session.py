@@ -278,9 +278,15 @@ def test_a_note_that_disagrees_with_another_is_asked_for_again(root: Path) -> No
 
 def test_long_lists_are_chosen_from_by_words() -> None:
     many = Choices(tuple((f"part-{number}", f"Thing {number}") for number in range(40)))
-    assert list(many.shown()) == ["There are 40; say ids, or words of a name."]
+    assert list(many.shown()) == [
+        "There are 40: say ids or words of a name; a word shows what holds it."
+    ]
     assert many.read("part-7, thing 39") == ["part-7", "part-39"]
     with pytest.raises(Refused, match="no number 3"):
         many.read("3")
+    with pytest.raises(Refused, match=r"called part-99; near it: part-0 \(Thing 0\)"):
+        many.read("part-99")
+    with pytest.raises(Refused, match=r"nothing here is called felt$"):
+        many.read("felt")
     counted = Choices((("felt", "Felt"),), counted=True)
     assert counted.read("2 x felt") == [{"part": "felt", "quantity": "2"}]
