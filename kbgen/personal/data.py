@@ -102,9 +102,10 @@ def _e_mails(text: str, _region: str) -> Iterator[Personal]:
 _DIGITS = re.compile(r"[+(]?\d(?:[ \t().\-/\u00a0\u2010-\u2014]{0,3}\d){5,}")
 _ANNOUNCED = re.compile(
     r"""(?:\b(?:tel(?:[eé]fon\w*|ephone|[eé]phone)?|phone|ph|call|ring|rung|mob(?:ile)?|cell(?:phone)?
-      |text|fax|whats?app|handy|rufen|anruf\w*|appel\w*|dial|reach[ ]me|portable|landline|voicemail
+      |fax|whats?app|handy|rufen|anruf\w*|appel\w*|dial|reach[ ]me|portable|landline|voicemail
       |(?:my|our|home|work|contact|her|his)[ ](?:number|no\.?))\b|[\u260e\u2706\U0001f4de])
-      (?:[^\d\n]|(?<=\d)[ ](?=or)){0,24}$""",
+      [^\d\n]{0,24}$
+    | \btext(?:[ ](?:me|us))?(?:[ ](?:on|at|to))?[ ]?:?[ ]*$""",
     re.VERBOSE | re.IGNORECASE,
 )
 _NUMBERED = re.compile(
@@ -112,7 +113,8 @@ _NUMBERED = re.compile(
       |invoice|isbn|ean|upc|stamped|badge|plate|machine|pat(?:ent)?|item|sku|seriennummer|cat(?:alogue)?
       |code|stock|bed|arm|motor|head|base|casting|drawing|needle|bobbin|type|class|batch|tracking
       |parcel|leaflet|manual|form|page)\b|[#\u2116°])
-      [.:]?[ ]?(?:is|was|says|reads|of|no\.?|nr\.?|numbers?|begins|starts)?[ .:="'“‘(]*$""",
+      [.:]?[ ]?(?:is|was|says|reads|of|no\.?|nr\.?|numbers?|begins|starts)?[ .:="'“‘(]*$
+    | \d[ ](?:to|till|until|through)[ ]$""",
     re.VERBOSE | re.IGNORECASE,
 )
 _IN_A_WORD = re.compile(r"[\w/@=#%$£€&?~^-]$|[\w/][.:,]$")
@@ -185,7 +187,8 @@ _STREETS = (
     r"(?<![\w./-])\d{1,4}(?:[ ]?bis)?,?[ ]+(?:rue|avenue|boulevard|chemin|impasse|allée|quai)[ ]+"
     r"(?:[dl]['’]|de[ ]|du[ ]|des[ ]|la[ ]|le[ ]|les[ ]){0,3}[^\W\d_]\w{1,30}",
     r"\b(?:Calle|Avenida|Via|Viale|Piazza|Corso|Rua|Plaza|Ulica|ul\.)[ ]+"
-    r"(?:[^\W\d_]\w{0,20}[ ]+){0,3}[^\W\d_]\w{1,30},?[ ]+(?:n\.?º?[ ]?)?\d{1,4}\b",
+    rf"(?:(?:de|del|della|dei|di|da|do|dos|la|las|los)[ ]+){{0,3}}(?:{_CAPITAL}[ ]+){{0,2}}"
+    rf"{_CAPITAL},?[ ]+(?:n\.?º?[ ]?)?\d{1, 4}\b",
     r"\b(?:P\.?[ ]?O\.?[ ]?Box|Postfach|Apartado|Boîte postale)[ ]+\d{1,6}\b",
 )
 _POSTCODES = (

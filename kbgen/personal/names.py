@@ -23,10 +23,10 @@ _PARTICLES_SAID = """
 _PARTICLES = frozenset(_PARTICLES_SAID.split())
 # Words that make a phrase, or stand before a by-name.
 _NO_NAMES_SAID = """
-    a an and the of from in on at with for no not to way out up old young big little wee
-    nanna nana nan granny grandma grandpa grandad gran auntie aunt uncle cousin captain
-    father mother sister brother team club workshop bench sewing repair repairs shop ltd inc
-    anon anonymous user admin
+    a an and the my your our his her this that of from in on at with for no not to way out
+    up old young big little wee nanna nana nan granny grandma grandpa grandad gran auntie
+    aunt uncle cousin captain father mother sister brother team club workshop bench sewing
+    repair repairs shop ltd inc anon anonymous user admin
 """
 _NO_NAMES = frozenset(_NO_NAMES_SAID.split())
 _NAME_WORD = re.compile(r"[^\W\d_]{2,}(?:['’-][^\W\d_]+)*\.?|[^\W\d_]['’][^\W\d_]+")
