@@ -188,7 +188,7 @@ _STREETS = (
     r"(?:[dl]['’]|de[ ]|du[ ]|des[ ]|la[ ]|le[ ]|les[ ]){0,3}[^\W\d_]\w{1,30}",
     r"\b(?:Calle|Avenida|Via|Viale|Piazza|Corso|Rua|Plaza|Ulica|ul\.)[ ]+"
     rf"(?:(?:de|del|della|dei|di|da|do|dos|la|las|los)[ ]+){{0,3}}(?:{_CAPITAL}[ ]+){{0,2}}"
-    rf"{_CAPITAL},?[ ]+(?:n\.?º?[ ]?)?\d{1, 4}\b",
+    rf"{_CAPITAL},?[ ]+(?:n\.?º?[ ]?)?\d{{1,4}}\b",
     r"\b(?:P\.?[ ]?O\.?[ ]?Box|Postfach|Apartado|Boîte postale)[ ]+\d{1,6}\b",
 )
 _POSTCODES = (
