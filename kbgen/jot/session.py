@@ -3,35 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Protocol
+from typing import Any
 
-from kbgen.content import UNWRITTEN
 from kbgen.findings import Severity
+from kbgen.jot.again import SEVERAL, lines_of, read_again, with_line
 from kbgen.jot.answers import Answers
-from kbgen.jot.choices import Choices, Refused, choices_of
-from kbgen.jot.questions import QUESTIONS, Form, Question, question_of
+from kbgen.jot.asking import BEGUN, Asking, Back, Console
+from kbgen.jot.questions import QUESTIONS, Question, question_of
 from kbgen.jot.trial import Said, Trial
 from kbgen.units import Kind
 
-__all__ = ["Console", "Session"]
-
-_CHOSEN = (Form.HEADINGS, Form.FAMILIES, Form.PARTS, Form.SPARES, Form.HAZARDS)
-_BEGUN = "begun"
-_BASIS = ("measured", "quoted", "estimated")
-
-
-class Console(Protocol):
-    """Whoever is asked."""
-
-    def ask(self, prompt: str) -> str:
-        """Return one line that was typed. Raises: EOFError at the end of the input."""
-
-    def say(self, text: str, style: str = "") -> None:
-        """Show a line; ``style`` is one of those of findings, strong or quiet."""
-
-
-class _Back(Exception):
-    """The question before this one is wanted again."""
+__all__ = ["Session"]
 
 
 class Session:
@@ -52,7 +34,7 @@ class Session:
         self._console = console
         self.answers = answers
         self._keep = keep
-        self._lists: dict[str, Choices] = {}
+        self._asking = Asking(trial, console, answers, keep)
 
     def ask_all(self) -> None:
         """Ask what was not answered yet, and once more what the whole tree objects to.
@@ -65,12 +47,12 @@ class Session:
         number = 0
         while number < len(QUESTIONS):
             question = QUESTIONS[number]
-            if question.key in self.answers or (not self._has_choices(question)):
+            if question.key in self.answers or (not self._asking.has_choices(question)):
                 number += 1
                 continue
             try:
                 self._settle(question)
-            except _Back:
+            except Back:
                 number = self._back_from(number)
         self._mend()
 
@@ -78,44 +60,56 @@ class Session:
         """Return the number of the question before, its answer taken back."""
         while number > 0:
             number -= 1
-            if self._has_choices(QUESTIONS[number]):
+            if self._asking.has_choices(QUESTIONS[number]):
                 self.answers.pop(QUESTIONS[number].key, None)
                 return number
         self._console.say("This is the first question.")
         return 0
-
-    def _has_choices(self, question: Question) -> bool:
-        """Return whether there is anything to answer: a tree may have no headings yet."""
-        if question.form in _CHOSEN:
-            return bool(self._choices(question.form))
-        return True
-
-    def _choices(self, form: Form) -> Choices:
-        if form is Form.FASTENERS:
-            return choices_of(self._trial.tree, form, tuple(self.answers.get("families") or ()))
-        if form not in self._lists:
-            self._lists[form] = choices_of(self._trial.tree, form, ())
-        return self._lists[form]
 
     def _settle(self, question: Question) -> None:
         """Ask one question until its answer stands."""
         while True:
             self._console.say("")
             self._console.say(question.asks, "strong")
-            given = self._take(question)
-            self.answers.pop(_BEGUN, None)
+            given = self._asking.take(question)
+            self.answers.pop(BEGUN, None)
             if given is None:
                 if question.needed:
                     self._console.say("A note needs this one.", "error")
                     continue
                 self.answers[question.key] = None
-            else:
-                self.answers[question.key] = given
-                if not self._stands(question, given):
-                    del self.answers[question.key]
-                    continue
+            elif not self._settled(question, given):
+                continue
             self._keep(self.answers)
             return
+
+    def _settled(self, question: Question, given: Any) -> bool:
+        """Take an answer if it stands, of several lines once those that are wrong do."""
+        while given is not None and (given or question.form not in SEVERAL):
+            self.answers[question.key] = given
+            if self._stands(question, given):
+                return True
+            del self.answers[question.key]
+            if question.form not in SEVERAL:
+                return False
+            given = self._again(question, given)
+        return False
+
+    def _again(self, question: Question, given: Any) -> Any:
+        """Return an answer with one of its lines said again, None to begin it anew."""
+        self._console.say("  Say a line again behind its number, 2: …; Enter begins anew.")
+        for number, text in enumerate(lines_of(given), 1):
+            self._console.say(f"{number:3}: {text}", "quiet")
+        self.answers[BEGUN] = {question.key: given}
+        self._keep(self.answers)
+        while line := self._console.ask("> ").strip():
+            said = read_again(line)
+            if said is not None and 1 <= said[0] <= len(lines_of(given)):
+                self.answers.pop(BEGUN)
+                return with_line(given, *said)
+            self._console.say("  There is no such line.", "error")
+        self.answers.pop(BEGUN)
+        return None
 
     def _stands(self, question: Question, given: Any) -> bool:
         """Show what is read in an answer and what the checks say of it; false at an error."""
@@ -133,23 +127,7 @@ class Session:
 
     def said(self) -> Answers:
         """Return the answers without what was left open or not finished."""
-        return {
-            key: value for key, value in self.answers.items() if value is not None and key != _BEGUN
-        }
-
-    def _so_far(self, question: Question) -> list[Any]:
-        """Return the rows of an answer that was interrupted, to be gone on with."""
-        begun = self.answers.get(_BEGUN) or {}
-        rows: list[Any] = begun.get(question.key, [])
-        for row in rows:
-            self._console.say(f"  so far: {row['cause'] if isinstance(row, dict) else row}")
-        return rows
-
-    def _go_on(self, question: Question, rows: list[Any], row: Any) -> None:
-        """Add a row to an answer and keep it at once."""
-        rows.append(row)
-        self.answers[_BEGUN] = {question.key: rows}
-        self._keep(self.answers)
+        return self._asking.said()
 
     def _show(self, said: Sequence[Said]) -> None:
         for one in said:
@@ -172,159 +150,8 @@ class Session:
                 self.answers.pop(key, None)
                 try:
                     self._settle(question_of(key))
-                except _Back:
+                except Back:
                     continue
-
-    # --- how each kind of answer is taken
-
-    def _take(self, question: Question) -> Any:
-        match question.form:
-            case Form.LINE:
-                return self._line(question)
-            case Form.LINES:
-                return self._lines(question)
-            case Form.TEXT:
-                return self._text(question)
-            case Form.CAUSES:
-                return self._causes(question)
-            case Form.MOMENTS:
-                return self._until_read(question, _moments)
-            case Form.FASTENERS:
-                return self._until_read(question, self._fasteners)
-            case Form.HAZARDS:
-                return self._hazards(question)
-            case _:
-                return self._until_read(question, self._choices(question.form).read)
-
-    def _line(self, question: Question, prompt: str = "> ") -> str | None:
-        """Return one line, None for an empty one.
-
-        Raises: _Back where the question before is wanted.
-        """
-        while True:
-            line = self._console.ask(prompt).strip()
-            if line == "?":
-                self._console.say(f"  {question.explains}")
-            elif line == "<":
-                raise _Back
-            else:
-                return line or None
-
-    def _lines(self, question: Question) -> list[str] | str | None:
-        lines: list[str] = self._so_far(question)
-        while line := self._line(question):
-            if question.none and not lines and line.lower() == "none":
-                return "none"
-            self._go_on(question, lines, line)
-        return lines or None
-
-    def _text(self, question: Question) -> str | None:
-        lines: list[str] = self._so_far(question)
-        line = self._console.ask("> ") if lines else self._line(question)
-        while line is not None and line.strip() != ".":
-            self._go_on(question, lines, line)
-            line = self._console.ask("> ")
-        return "\n".join(lines).strip() or None
-
-    def _causes(self, question: Question) -> list[dict[str, str]] | None:
-        causes: list[dict[str, str]] = self._so_far(question)
-        while cause := self._line(question, "  cause (Enter ends) > "):
-            tell = self._line(question, "  what tells it apart > ")
-            fix = self._line(question, "  what mends it > ")
-            row = {"cause": cause, "tell": tell or UNWRITTEN}
-            self._go_on(question, causes, row | ({"fix": fix} if fix else {}))
-        return causes or None
-
-    def _until_read(self, question: Question, read: Callable[[str], Any]) -> Any:
-        """Return what a line is read as; it is asked for again while it cannot be read."""
-        if question.form is not Form.MOMENTS:
-            for row in self._choices(question.form).shown():
-                self._console.say(f"  {row}", "quiet")
-        while True:
-            line = self._line(question)
-            if line is None:
-                return None
-            if question.none and line.lower() == "none":
-                return "none" if question.key == "spares" else []
-            try:
-                return read(line)
-            except Refused as refused:
-                self._console.say(f"  {refused}", "error")
-
-    def _fasteners(self, line: str) -> list[Any]:
-        """Return rows of registers; a thread makes a fastener of the note's own."""
-        found: list[Any] = []
-        for one in _parts_of(line):
-            stated = [two for two in self._trial.stated(one) if two.kind is Kind.THREAD]
-            if stated and stated[0].as_written == one:
-                found.append(self._own_fastener(one))
-            else:
-                found += self._choices(Form.FASTENERS).read(one)
-        return found
-
-    def _own_fastener(self, thread: str) -> dict[str, str]:
-        """Ask for what a register's row would say of a screw that no register has."""
-        row = {"where": "", "thread": thread, "basis": "", "source": ""}
-        asks = {
-            "where": f"  {thread}: which screw is it, and where does it sit > ",
-            "basis": f"  what does it rest on: {', '.join(_BASIS)} > ",
-            "source": "  measured with what, on how many machines; or which book > ",
-        }
-        for key, prompt in asks.items():
-            while not row[key]:
-                said = self._console.ask(prompt).strip()
-                row[key] = said if key != "basis" or said in _BASIS else ""
-        return row
-
-    def _hazards(self, question: Question) -> list[str] | None:
-        """Offer the cautions that the words call for, then ask for more."""
-        carried: list[str] = []
-        offered: set[tuple[str, ...]] = set()
-        while calls := [
-            call
-            for call in self._trial.cautions({**self.said(), "hazards": carried})
-            if call.hazards not in offered
-        ]:
-            call = calls[0]
-            offered.add(call.hazards)
-            name = self._offered(call.word, call.hazards)
-            if name:
-                carried.append(name)
-        more = self._until_read(question, self._choices(Form.HAZARDS).read)
-        return [*dict.fromkeys([*carried, *(more or ())])] or None
-
-    def _offered(self, word: str, hazards: Sequence[str]) -> str | None:
-        """Return the caution that is taken of those that a word calls for."""
-        for name in hazards:
-            hazard = self._trial.tree.hazards[name]
-            self._console.say(f"  `{word}` calls for {name} ({hazard.signal}): {hazard.hazard}")
-        if not hazards:
-            self._console.say(f"  `{word}` calls for a caution about the mains; none is declared.")
-            return None
-        others = ", or another of them" if len(hazards) > 1 else ""
-        while True:
-            said = self._console.ask(f"  carry {hazards[0]}? [yes/no{others}] > ").strip().lower()
-            if said in ("", "y", "yes"):
-                return hazards[0]
-            if said in ("n", "no"):
-                return None
-            if said in hazards:
-                return said
-
-
-def _moments(line: str) -> list[dict[str, str]]:
-    """Return recordings and times. Raises: Refused."""
-    found = []
-    for one in _parts_of(line):
-        name, sign, at = one.partition("@")
-        if not name.strip():
-            raise Refused(f"{one} names no recording; write it as winder-evening@12:40")
-        found.append({"recording": name.strip()} | ({"at": at.strip()} if sign else {}))
-    return found
-
-
-def _parts_of(line: str) -> list[str]:
-    return [one.strip() for one in line.split(",") if one.strip()]
 
 
 def _texts(given: Any) -> list[str]:

@@ -131,6 +131,53 @@ def test_a_thread_is_judged_when_it_is_typed(root: Path) -> None:
     assert "quiet:   M4x0.7: standard" in shown
 
 
+@pytest.mark.parametrize(
+    ("key", "lines", "whole"),
+    [
+        pytest.param(
+            "steps", ["Lift it.", "", "Use M4x0.8.", ".", "9: x", "3: Use M4x0.7."],
+            "Lift it.\n\nUse M4x0.7.", id="steps",
+        ),
+        pytest.param(
+            "symptom", ["It slips", "The M4x0.8 screw is loose", "", "2: The screw is loose"],
+            ["It slips", "The screw is loose"], id="lines",
+        ),
+        pytest.param(
+            "symptom", ["It slips", "The M4x0.8 screw is loose", "", "2:"],
+            ["It slips"], id="a line taken out",
+        ),
+        pytest.param(
+            "causes", ["Worn", "", "Fit M4x0.8", "", "3: Fit M4x0.7"],
+            [{"cause": "Worn", "tell": "not written yet", "fix": "Fit M4x0.7"}], id="causes",
+        ),
+        pytest.param(
+            "steps", ["Use M4x0.8.", ".", "", "Use none.", "."], "Use none.", id="anew",
+        ),
+    ],
+)  # fmt: skip
+def test_of_several_lines_only_the_wrong_one_is_said_again(
+    root: Path, key: str, lines: list[str], whole: object
+) -> None:
+    others = {"title": "W", "symptom": ["S"], "families": []} | dict.fromkeys(KEYS)
+    others.pop(key)
+    asked, script, _ = session(root, lines, others)
+    asked.ask_all()
+    assert script.lines == []
+    assert asked.said()[key] == whole
+
+
+def test_a_wrong_line_is_kept_when_it_is_interrupted(root: Path) -> None:
+    others = {"title": "W", "symptom": ["S"], "families": []} | dict.fromkeys(KEYS)
+    others.pop("steps")
+    asked, _, kept = session(root, ["Lift it.", "Use M4x0.8.", "."], others)
+    with pytest.raises(EOFError):
+        asked.ask_all()
+    again, script, _ = session(root, [".", "2: Use M4x0.7."], copy.deepcopy(kept[-1]))
+    again.ask_all()
+    assert script.lines == []
+    assert again.said()["steps"] == "Lift it.\nUse M4x0.7."
+
+
 def test_prose_is_held_to_the_register_when_it_is_typed(root: Path) -> None:
     lines = ["Winder", "It slips", "", "halverin-h", "", ""]
     wrong = "Tighten the needle clamp screw, M4x0.7."
