@@ -13,7 +13,7 @@ from pathlib import Path
 import kbgen
 from kbgen.bag.contents import described, program_files, source_files
 from kbgen.bag.form import DECLARATION, format_info, format_manifest, parse_info
-from kbgen.build import build
+from kbgen.build import Progress, build
 from kbgen.checks import Checked
 from kbgen.disk import exchange, locked_file, settle, sync_tree, write_new
 
@@ -46,12 +46,14 @@ def pack(
     bag: Path,
     day: datetime.date,
     waiting: Callable[[], None] = lambda: None,
+    progress: Progress | None = None,
 ) -> Packed:
     """Put the knowledge base below ``root`` into a bag at ``bag``.
 
     Shape: ``checked`` is the tree, publishable; ``bag`` is a new name, an empty folder,
     or a bag that this program made, which the new one takes the place of; ``day`` is
     written into it. ``waiting`` is called once if another process makes it too.
+    ``progress`` is told how far the site in it is.
     Raises: BagRefused; OSError, and then what stood at ``bag`` stands there still.
     """
     bag = Path.cwd() / bag
@@ -61,7 +63,7 @@ def pack(
         _clear(beside)
         new = beside / _NEW
         try:
-            packed = _write(root, checked, new, day)
+            packed = _write(root, checked, new, day, progress)
             if bag.is_dir() and not any(bag.iterdir()):
                 bag.rmdir()
             exchange(new, bag, beside / _LAST)
@@ -112,13 +114,15 @@ def _clear(beside: Path) -> None:
         shutil.rmtree(beside / name, ignore_errors=True)
 
 
-def _write(root: Path, checked: Checked, new: Path, day: datetime.date) -> Packed:
+def _write(
+    root: Path, checked: Checked, new: Path, day: datetime.date, progress: Progress | None
+) -> Packed:
     """Write a whole bag into a new folder and bring it to the disk."""
     payload = new / "data"
     payload.mkdir(parents=True)
     for path, file in (*source_files(root, checked), *program_files()):
         _put(payload, path, file.read_bytes())
-    built = build(payload, payload / "site")
+    built = build(payload, payload / "site", progress)
     if not built.published:  # what was left behind was needed after all
         raise BagRefused(
             "what the bag would hold cannot be published: " + built.findings[0].message,

@@ -16,6 +16,7 @@ from kbgen.commands.common import (
     today,
     tree_root,
 )
+from kbgen.commands.progress import progress_shown
 
 __all__ = ["COMMAND"]
 
@@ -66,7 +67,8 @@ def _make(folder: Path, arguments: argparse.Namespace) -> int:
         print("No bag was made: what is wrong would be handed on.", file=sys.stderr)
         return 1
     try:
-        packed = pack(root, checked, folder, today(arguments), _waiting)
+        with progress_shown() as progress:
+            packed = pack(root, checked, folder, today(arguments), _waiting, progress)
     except BagRefused as refused:
         raise WrongUse(str(refused), refused.hint) from refused
     if arguments.json:

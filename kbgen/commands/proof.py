@@ -25,11 +25,20 @@ def _port(text: str) -> int:
 def _run(arguments: argparse.Namespace) -> int:
     import asyncio
 
+    from kbgen.findings import counts
     from kbgen.proof import Proofs, Server
 
     root = tree_root(arguments)
+    proofs = Proofs(root)
+
+    def told() -> None:
+        reading = proofs.reading
+        tally = counts(reading.findings)
+        found = ", ".join(f"{number} {name}" for name, number in tally.items() if number)
+        print(f"Read: {reading.trouble or found or 'nothing was found'}.", flush=True)
+
     try:
-        server = Server(Proofs(root), arguments.port)
+        server = Server(proofs, arguments.port, told)
     except OSError as taken:
         raise WrongUse(
             f"port {arguments.port} cannot be had: {taken.strerror or taken}",

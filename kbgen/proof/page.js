@@ -5,30 +5,30 @@
 (() => {
   const SHEET = `
 :host{all:initial;display:block;position:fixed;z-index:9;right:0;bottom:0;left:0;max-height:45vh;overflow:auto;box-sizing:border-box;
-border-top:3px double var(--ink,#000);background:var(--label,#fff);color:var(--ink,#000);
+border-top:3px double var(--ink,CanvasText);background:var(--label,Canvas);color:var(--ink,CanvasText);
 font:400 1rem/1.4 var(--sans,sans-serif);overflow-wrap:anywhere;color-scheme:light dark}
-@media (min-width:76rem){:host{top:0;left:auto;width:18rem;max-height:none;border-top:0;border-left:3px double var(--ink,#000)}}
+@media (min-width:76rem){:host{top:0;left:auto;width:18rem;max-height:none;border-top:0;border-left:3px double var(--ink,CanvasText)}}
 @media print{:host{display:none}}
 .slip{padding:.7rem 1rem 1rem}
 :host(.shut){max-height:3.2rem;overflow:hidden}
-@media (min-width:76rem){:host(.shut){top:auto;border-top:3px double var(--ink,#000)}}
+@media (min-width:76rem){:host(.shut){top:auto;border-top:3px double var(--ink,CanvasText)}}
 button{all:unset;box-sizing:border-box;cursor:pointer;font-weight:700;display:block;width:100%;min-height:2rem}
-button:focus-visible,a:focus-visible,summary:focus-visible{outline:3px solid var(--steel,#1a4c78);outline-offset:2px}
+button:focus-visible,a:focus-visible,summary:focus-visible{outline:3px solid var(--steel,LinkText);outline-offset:2px}
 p,ol,ul,h2,pre{margin:0;padding:0}
 ol,ul{list-style:none}
-li{padding:.6rem 0;border-top:1px solid var(--line,#999)}
+li{padding:.6rem 0;border-top:1px solid var(--line,currentColor)}
 h2{font-size:1rem;margin-top:1rem}
 ul li{padding:.25rem 0}
 b{font-weight:700}
 .error>p>b,.error:is(p){color:#b00020;font-weight:700}
-.warning>p>b{color:var(--brass,#76500c)}
+.warning>p>b{color:var(--brass,inherit)}
 .draft{font-weight:700;padding:.3rem .5rem;border:2px dashed currentColor}
 .hint::before{content:"→ "}
-.place,.lost{color:var(--soft,#555);font-size:.85rem}
+.place,.lost{color:var(--soft,inherit);font-size:.85rem}
 .place{user-select:all}
-pre{white-space:pre-wrap;font:.85rem/1.4 ui-monospace,monospace;background:var(--ground,#eee);padding:.3rem .5rem;margin:.3rem 0}
+pre{white-space:pre-wrap;font:.85rem/1.4 ui-monospace,monospace;background:var(--ground,Canvas);padding:.3rem .5rem;margin:.3rem 0}
 mark{background:#ffd100;color:#000}
-a{color:var(--steel,#1a4c78)}
+a{color:var(--steel,LinkText)}
 summary{cursor:pointer;font-weight:700;padding:.4rem 0}
 @media (prefers-color-scheme:dark){.error>p>b,.error:is(p){color:#ff8f8f}}`;
   // The page makes room for what stands beside it.
@@ -75,6 +75,10 @@ summary{cursor:pointer;font-weight:700;padding:.4rem 0}
   };
   markDrafts(holder.dataset.drafts.split(" ").filter(Boolean));
 
+  if (!window.SharedWorker) {
+    state.textContent = "This browser cannot follow what is saved: load the page again.";
+    return;
+  }
   const worker = new SharedWorker("/_proof/worker.js", { name: "kbgen proof" });
   worker.port.onmessage = ({ data: told }) => {
     state.textContent = told.lost ? "The proof has ended; nothing here is renewed." : "";

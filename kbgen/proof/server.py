@@ -13,6 +13,7 @@ import socket
 import sys
 import threading
 import traceback
+from collections.abc import Callable
 
 import h11
 
@@ -35,9 +36,16 @@ _HEAD_BYTES = 16_384
 class Server:
     """The proofs of one tree on one port of this machine."""
 
-    def __init__(self, proofs: Proofs, port: int = 0) -> None:
-        """Take the port, a free one for 0. Raises: OSError where it is taken."""
+    def __init__(
+        self, proofs: Proofs, port: int = 0, told: Callable[[], None] = lambda: None
+    ) -> None:
+        """Take the port, a free one for 0.
+
+        Shape: ``told`` is called after every reading of the tree, by the thread that read.
+        Raises: OSError where the port is taken.
+        """
         self._proofs = proofs
+        self._told = told
         self._socket = socket.create_server((LOOPBACK, port), backlog=1024)
         self.port: int = self._socket.getsockname()[1]
         self._hosts = frozenset(f"{name}:{self.port}" for name in (LOOPBACK, "localhost"))
@@ -61,6 +69,7 @@ class Server:
             task.add_done_callback(tellings.discard)
 
         def told() -> None:
+            self._told()
             with contextlib.suppress(RuntimeError):  # the loop has ended in the meantime
                 loop.call_soon_threadsafe(tell)
 

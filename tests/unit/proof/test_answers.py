@@ -6,13 +6,17 @@ Attacks after OWASP, Path Traversal and DNS rebinding; CWE-22, CWE-350.
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kbgen.proof import Proofs
 from kbgen.proof.answers import Answer, Asked, answer
 
+BASE = Path(__file__).parents[2] / "cases" / "base"
 HOST = "127.0.0.1:8017"
 HOSTS = frozenset({HOST, "localhost:8017"})
 
@@ -77,6 +81,32 @@ def test_what_there_is_not(proofs: Proofs, target: str) -> None:
     assert found.status == 404
     assert b"base_address" not in found.body
     assert b"from __future__" not in found.body
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    method=st.sampled_from(["GET", "HEAD", "POST"]),
+    target=st.text(st.characters(max_codepoint=255)).map(lambda text: f"/{text}")
+    | st.sampled_from(["/_proof/beside.json?page=", "/_proof/events?", "/n/"]).flatmap(
+        lambda start: st.text().map(lambda text: start + text)
+    ),
+    header=st.dictionaries(st.sampled_from(["sec-fetch-site", "sec-fetch-mode"]), st.text()),
+)
+def test_whatever_is_asked_is_answered(
+    one: Proofs, method: str, target: str, header: dict[str, str]
+) -> None:
+    found = answer(Asked(method, target, {"host": HOST} | header), one, HOSTS)
+    assert found.status in (200, 403, 404, 405)
+
+
+@pytest.fixture(scope="module")
+def one(tmp_path_factory: pytest.TempPathFactory) -> Proofs:
+    """The proofs of a tree that nothing changes."""
+    root = tmp_path_factory.mktemp("one") / "tree"
+    shutil.copytree(BASE, root)
+    found = Proofs(root)
+    found.renew()
+    return found
 
 
 def test_a_link_in_the_tree_leads_nowhere(root: Path, proofs: Proofs) -> None:

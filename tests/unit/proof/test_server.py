@@ -212,7 +212,7 @@ def test_it_is_ended_from_the_keyboard(root: Path) -> None:
     assert running.stdout
     assert f"The proof of {root} is at http://127.0.0.1:" in running.stdout.readline()
     running.stdout.readline()
-    time.sleep(0.5)
+    assert running.stdout.readline() == "Read: nothing was found.\n"
     running.send_signal(signal.SIGINT)
     out, err = running.communicate(timeout=20)
     assert (running.returncode, err) == (0, "")
