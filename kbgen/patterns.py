@@ -33,21 +33,21 @@ def for_script(pattern: re.Pattern[str]) -> str:
     if pattern.flags & ~(re.UNICODE | re.ASCII):
         raise ValueError(f"a pattern for scripts has no flags: {pattern.pattern}")
     out: list[str] = []
-    source, at, inside = pattern.pattern, 0, False
+    source, at, opened = pattern.pattern, 0, -1
     while at < len(source):
         sign = source[at]
         if sign == "\\":
-            out.append(_escaped(source[at + 1], inside))
-            at += 2
-            continue
-        if inside:
-            inside = not (sign == "]" and source[at - 1] != "[")
+            out.append(_escaped(source[at + 1], opened >= 0))
+            at += 1
+        elif opened >= 0:
             out.append("\\[" if sign == "[" else sign)
+            opened = -1 if sign == "]" and at > opened else opened
         elif sign == "[":
-            inside = True
+            opened = at + 1
             out.append(sign)
             if source[at + 1] == "^":
                 at += 1
+                opened += 1
                 out.append("^")
         elif sign == "$":
             out.append(r"(?=\n?$)")

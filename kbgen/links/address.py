@@ -27,12 +27,15 @@ FIXED_PAGES = (
     "families.html",
     "find.html",
     "index.html",
+    "measure.html",
     "notes.html",
     "parts.html",
     "questions.html",
     "recordings.html",
     "screws.html",
+    "serial.html",
     "symptoms.html",
+    "torque.html",
 )
 """The pages that every site has, whatever its content."""
 

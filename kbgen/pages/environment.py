@@ -27,8 +27,12 @@ _AROUND = re.compile(r"\s*([{}:;,>])\s*")
 _SPACES = re.compile(r"\s+")
 _BLANK_LINES = re.compile(r"\n\s+")
 _FACE = re.compile(r"@font-face\{[^}]*\}")
-_SHEETS = {"card": "card.css", "pitches": "card.css", "rundown": "rundown.css"}
-"""The style of the kinds that are made to be printed; all others share one."""
+_SHEETS = {
+    **dict.fromkeys(("card", "pitches"), "card.css"),
+    "rundown": "rundown.css",
+    **dict.fromkeys(("measure", "serial", "torque"), "style.css tools.css"),
+}
+"""The style of the kinds that are made to be printed, or have forms; all others share one."""
 _HREF = re.compile(r'href="([^"#]+)')
 _TIES = "<!--ties-->"
 _ROOTED = re.compile(r'(?<=href=")root:([^"]*)')
@@ -96,7 +100,9 @@ class Templates:
 
         Shape: a page that stands at no address of its own loads no font.
         """
-        written = "".join(self.file(name).decode("utf-8") for name in ("ground.css", sheet))
+        written = "".join(
+            self.file(name).decode("utf-8") for name in ("ground.css", *sheet.split())
+        )
         style = _SPACES.sub(" ", _COMMENT.sub("", written))
         style = _AROUND.sub(r"\1", style).replace(";}", "}").strip()
         style = _FACE.sub("", style) if to_root is None else style

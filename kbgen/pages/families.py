@@ -15,6 +15,7 @@ from kbgen.pages.figures import month
 from kbgen.pages.leads import leads_to, number_of
 from kbgen.pages.scales import since, year_scale
 from kbgen.pages.shelf import Shelf
+from kbgen.pages.tools import lots_in_words
 from kbgen.pages.views import Drawn, FamilyView, FitView, IndexRow, LotView, Page, SettingView
 
 __all__ = ["family_page"]
@@ -49,6 +50,7 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
             for setting in model.settings
         ),
         lots=_lots(model),
+        lots_added=lots_in_words(family),
         timeline=year_scale([_years(lot.allotted) for lot in model.lots])
         if model.lots
         else Markup(""),

@@ -30,6 +30,16 @@ __all__ = [
 
 NEWEST = 5
 
+MEASURE = IndexRow(
+    LinkView("Name a screw", "measure.html"), "From a caliper and a pitch gauge.", ""
+)
+TORQUE = IndexRow(
+    LinkView("Convert a torque", "torque.html"), "And see what it does to its screw.", ""
+)
+SERIAL = IndexRow(
+    LinkView("Look a serial number up", "serial.html"), "And see before when it was not made.", ""
+)
+
 
 def _many(count: int, one: str, more: str) -> str:
     return f"{count} {one if count == 1 else more}"
@@ -137,6 +147,7 @@ def families_page(shelf: Shelf) -> Page:
     """Return the list of model families."""
     rows = _family_rows(shelf)
     groups = [IndexGroup("Families", rows, "families")] if rows else []
+    groups.append(IndexGroup("With a number in hand", (SERIAL,), "tools"))
     return _list(
         shelf,
         "families.html",
@@ -157,9 +168,12 @@ def screws_page(shelf: Shelf) -> Page:
         "Screws",
         "Every thread that a family or a note names, by the standard it belongs to.",
         (
-            IndexGroup(name, tuple(systems[key]), key.lower())
-            for key, name in SYSTEMS.items()
-            if key in systems
+            IndexGroup("With a screw in hand", (MEASURE, TORQUE), "tools"),
+            *(
+                IndexGroup(name, tuple(systems[key]), key.lower())
+                for key, name in SYSTEMS.items()
+                if key in systems
+            ),
         ),
     )
 
@@ -264,8 +278,9 @@ def home_page(shelf: Shelf) -> Page:
         (IndexRow(LinkView("All notes", "notes.html"), "", _many(len(newest), "note", "notes")),),
         "everything",
     )
+    tools = IndexGroup("At the bench", (MEASURE, TORQUE, SERIAL), "bench")
     body = FrontDoor(
-        groups=tuple(group for group in (symptoms, families, notes) if group.rows),
+        groups=tuple(group for group in (symptoms, families, tools, notes) if group.rows),
         newest=tuple(
             IndexRow(shelf.note_link(note), "", day(note.front.revised)) for note in newest[:NEWEST]
         ),

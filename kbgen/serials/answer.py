@@ -8,12 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from kbgen.patterns import for_script
 from kbgen.serials.lots import Block, LotRow, read_lots
 from kbgen.serials.serial import (
-    HINT,
     LABEL,
     MOST_FIGURES,
     NO_SERIAL,
+    OTHER,
     SERIAL,
     SIGNS,
     TOO_LONG,
@@ -217,13 +218,13 @@ def _because(
 def script_rules() -> Plain:
     """Return the rules as the script of the reader's page takes them."""
     return {
-        "label": LABEL.pattern,
-        "serial": SERIAL.pattern,
+        "label": for_script(LABEL),
+        "serial": for_script(SERIAL),
+        "other": for_script(OTHER),
         "most": MOST_FIGURES,
         "signs": SIGNS,
         "months": list(MONTHS),
         "words": WORDS,
         "noSerial": NO_SERIAL,
         "tooLong": TOO_LONG,
-        "hint": HINT,
     }

@@ -15,6 +15,7 @@ __all__ = [
     "LABEL",
     "MOST_FIGURES",
     "NO_SERIAL",
+    "OTHER",
     "SERIAL",
     "SIGNS",
     "TOO_LONG",
@@ -34,7 +35,7 @@ SERIAL = re.compile(
     rf"(?P<prefix>[{_LETTER}0-9{_APART}]*?)[{_APART}]*"
     rf"(?P<number>[0-9]{{1,3}}(?:[ ,.'][0-9]{{3}})+|[0-9]+)[{_APART}]*(?P<suffix>[{_LETTER}]*)"
 )
-_OTHER = re.compile(rf"[^{_LETTER}0-9]")
+OTHER = re.compile(rf"[^{_LETTER}0-9]")
 
 SIGNS = {"0": "ODQ", "1": "IL", "2": "Z", "5": "S", "6": "G", "8": "B"}
 """Figures, and the letters mistaken for them: common practice, no published source."""
@@ -79,16 +80,16 @@ def parse_serial(text: str) -> Serial:
     if match is None:
         message = NO_SERIAL.format(text=text.strip())
         raise NotationError(message, text, Span(0, len(text)), HINT)
-    figures = _OTHER.sub("", match["number"])
+    figures = OTHER.sub("", match["number"])
     if len(figures) > MOST_FIGURES:
         message = TOO_LONG.format(most=MOST_FIGURES, found=len(figures))
         raise NotationError(message, text, Span(0, len(text)), HINT)
-    return Serial(_OTHER.sub("", match["prefix"]), int(figures), match["suffix"])
+    return Serial(OTHER.sub("", match["prefix"]), int(figures), match["suffix"])
 
 
 def compact(text: str) -> str:
     """Return the letters and figures of a number as typed, nothing between them."""
-    return _OTHER.sub("", _bare(text))
+    return OTHER.sub("", _bare(text))
 
 
 def sign_of(sign: str) -> str:

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from kbgen.units.dual import parse_torque_stated
     from kbgen.units.feel import parse_tightness
     from kbgen.units.fit import Fit, MixUp, Outcome, dangerous_pairs
-    from kbgen.units.identify import Candidate
+    from kbgen.units.identify import Candidate, Known, known_of
     from kbgen.units.judging import judge
     from kbgen.units.length import parse_length
     from kbgen.units.limits import Limits
@@ -74,6 +74,7 @@ __all__ = [
     "HouseThreads",
     "Judgement",
     "Kind",
+    "Known",
     "Length",
     "Limits",
     "Measured",
@@ -98,6 +99,7 @@ __all__ = [
     "dimensions",
     "flanks",
     "judge",
+    "known_of",
     "known_threads",
     "measure_tables",
     "parse_diameter",
@@ -128,7 +130,7 @@ _HOME = {
     **dict.fromkeys(("Limits",), "limits"),
     **dict.fromkeys(("Flanks", "flanks"), "mating"),
     **dict.fromkeys(("Strength", "strengths"), "strength"),
-    **dict.fromkeys(("Candidate",), "identify"),
+    **dict.fromkeys(("Candidate", "Known", "known_of"), "identify"),
     **dict.fromkeys(("Torque", "parse_torque"), "torque"),
     **dict.fromkeys(
         ("Measured", "parse_diameter", "parse_nut_factor", "parse_one_length", "parse_pitch"),

@@ -36,6 +36,7 @@ from kbgen.units.strength import (
 from kbgen.units.thread import parse_thread
 
 __all__ = [
+    "NO_THREAD",
     "STRENGTHS",
     "known_threads",
     "measure_tables",
@@ -51,6 +52,7 @@ STRENGTHS = {
     "A-80": "A2-80",
 }
 """Grades of the table that are stated in another way than the table names them."""
+NO_THREAD = "expected a thread of the tables such as '1/4-20 UNC' or 'M6x1', found '{text}'"
 
 
 def _exact(value: Fraction) -> list[str]:
@@ -220,6 +222,7 @@ def torque_tables(house: Iterable[Thread] = ()) -> Plain:
         "threads": rows,
         "sources": list(sources),
         "named": dict(_other_names(known)),
+        "noThread": NO_THREAD,
         **_torque_rules(),
     }
 

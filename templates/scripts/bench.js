@@ -672,6 +672,15 @@ function stamped(canonical) {
   if (left) made.append(" ", element("em", "LH"));
   return made;
 }
+// The same, leading to the thread's own page where the site has one.
+function named(canonical, pages) {
+  const address = own(pages, canonical.replace(/ LH$/, ""));
+  if (address === null) return stamped(canonical);
+  const link = element("a");
+  link.href = address;
+  link.append(stamped(canonical));
+  return link;
+}
 // A term and its figure, as a label has them.
 function row(term, figure) {
   const made = element("div");
@@ -724,6 +733,6 @@ const say = (status, text) => { if (status.textContent !== text) status.textCont
 Object.assign(bench, {
   ratio, add, less, times, over, compare, exact, toNumber, general, fixed, rounded, percent, counted,
   significant, fill, pattern, whole, strip, fold, prepare, figure, parseLength, parseDiameter,
-  parseOneLength, parsePitch, parseTorque, torqueInWords, worthOf, element, stamped, row, makeTool, say,
+  parseOneLength, parsePitch, parseTorque, torqueInWords, worthOf, element, stamped, named, row, makeTool, say,
 });
 })();
