@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from kbgen.content import load_tree
 from kbgen.search import Bench, open_bench
 
 HERE = Path(__file__).parent
@@ -49,6 +50,22 @@ def test_the_right_note_is_among_the_first_three(name: str, bench: Bench) -> Non
         if not notes & {result.note for result in bench.find(question, AMONG).results}
     ]
     assert 1 - len(missed) / len(asked) >= FLOOR, missed
+
+
+def test_the_mail_finds_the_note_that_answered_it(bench: Bench) -> None:
+    """What the public wrote, as it was written, against the note that the workshop sent."""
+    questions = load_tree(CONTENT.parent).tree.questions.values()
+    answered = [q for q in questions if q.front.answered_by]
+    missed = [
+        question.source.path
+        for question in answered
+        if question.front.answered_by
+        not in {
+            result.note for result in bench.find(" ".join(question.body.split()), AMONG).results
+        }
+    ]
+    assert len(answered) >= 60
+    assert 1 - len(missed) / len(answered) >= FLOOR, missed
 
 
 def test_every_note_is_asked_for(bench: Bench) -> None:
