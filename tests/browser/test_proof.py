@@ -9,12 +9,15 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, ConsoleMessage, Page, expect
 
 ROOT = Path(__file__).resolve().parents[2]
 NOTE = "content/notes/0039-winder-tyre-slips.md"
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 LONGEST_S = 20
 """From save to reloaded page, on a machine that runs other tests at the same time."""
 
@@ -138,6 +141,25 @@ def test_a_page_that_is_not_there_yet_comes_by_itself(page: Page, tree: Path, ad
         expect(page.locator(".docket")).to_contain_text("0901", timeout=LONGEST_S * 1000)
     finally:
         note.unlink()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_panel_can_be_read_by_everybody(
+    page: Page, note: Path, address: str, scheme: Literal["light", "dark"]
+) -> None:
+    """With an error, a warning and advice shown, on a wide and on a narrow screen."""
+    write(note, "Use a screw M4x0.8 at 12 lb there.")
+    page.emulate_media(color_scheme=scheme)
+    beside = page.locator("#_proof")
+    expect(beside).to_contain_text("M4x0.8 is not in ISO 261", timeout=LONGEST_S * 1000)
+    options = {"runOnly": {"type": "tag", "values": TAGS}, "preload": False}
+    for width in (1280, 360):
+        page.set_viewport_size({"width": width, "height": 800})
+        for path in ("n/0039.html", "m/halverin-h.html"):
+            page.goto(f"{address}{path}")
+            expect(beside).to_contain_text("Findings: hide")
+            found = Axe().run(page, context="#_proof", options=options).response
+            assert [one["id"] for one in found["violations"]] == []
 
 
 def test_the_panel_leaves_the_page_alone(page: Page) -> None:
