@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: site test check lock clean
+.PHONY: site test validate check lock clean
 
 site: $(VENV)/runtime.stamp
 	$(BIN)/kbgen build
@@ -14,6 +14,12 @@ test: $(VENV)/dev.stamp
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/pytest
+
+# Two outside judges of the built site; they need Node and Java and some minutes.
+validate: $(VENV)/dev.stamp
+	sh tests/browser/install-browser.sh
+	sh tests/validators/install-validators.sh $(abspath $(BIN)/python)
+	$(BIN)/python tests/validators/validate.py
 
 $(VENV)/bin/python:
 	$(PYTHON) -c 'import sys; sys.exit("Python 3.11 or later is needed, this is " + sys.version.split()[0] if sys.version_info < (3, 11) else 0)'

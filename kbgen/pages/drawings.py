@@ -203,7 +203,7 @@ class Cabinet:
         across, along = _figure_of(profile.major_mm), _figure_of(profile.pitch_mm)
         return Markup(
             '<figure class="draw">{}<figcaption>⌀ {} × {} mm</figcaption></figure>'
-        ).format(_svg(box, "piece", _told(profile, name), use), across, along)
+        ).format(_svg(box, "piece", f"{name} from the side", use), across, along)
 
 
 # --- a screw in a hole
@@ -228,9 +228,10 @@ def overlay(flanks: Flanks, turns: float | None, names: tuple[str, str], mark: s
     solid = _run(ridge, start, step, count, scale, low + 4)
     around = _run(groove, first, other, int(_LAID / other) + 1, scale, high - 4)
     body = Markup(
-        '<clipPath id="{0}"><path d="{1}"/></clipPath><path class="steel" d="{2}"/>'
-        '<path class="hole" d="{1}"/><path class="clash" d="{2}" clip-path="url(#{0})"/>'
-    ).format(mark, around, solid)
+        '<defs><path id="{0}s" d="{1}"/><clipPath id="{0}c"><path id="{0}h" d="{2}"/></clipPath>'
+        '</defs><use class="steel" href="#{0}s"/><use class="hole" href="#{0}h"/>'
+        '<use class="clash" href="#{0}s" clip-path="url(#{0}c)"/>'
+    ).format(mark, solid, around)
     numbers = "".join(
         engraved(start + turn * step - 0.7, low + 1.2, str(turn)) for turn in range(count)
     )
@@ -253,14 +254,21 @@ def overlay(flanks: Flanks, turns: float | None, names: tuple[str, str], mark: s
 
 
 def _corners(section: Section) -> list[tuple[float, float]]:
-    """Return a section without the points that lie on a straight line between others."""
-    kept = [section[0]]
-    for before, point, after in zip(section, section[1:], section[2:], strict=False):
-        bend = (point[0] - before[0]) * (after[1] - point[1])
-        bend -= (after[0] - point[0]) * (point[1] - before[1])
-        if abs(bend) > 1e-6:
-            kept.append(point)
-    return [*kept, section[-1]]
+    """Return a section without the points that lie within a hair of the line between others.
+
+    The way of Ramer, Douglas and Peucker; a hair is a sixtieth of the section's width.
+    """
+    (first, wide), (last, narrow) = section[0], section[-1]
+    hair = max(wide for _, wide in section) / 60
+
+    def off(point: tuple[float, float]) -> float:
+        along = (point[0] - first) / (last - first)
+        return abs(point[1] - wide - along * (narrow - wide))
+
+    worst = max(range(1, len(section) - 1), key=lambda n: off(section[n]), default=0)
+    if not worst or off(section[worst]) <= hair:
+        return [section[0], section[-1]]
+    return [*_corners(section[: worst + 1])[:-1], *_corners(section[worst:])]
 
 
 def _run(section: Section, start: float, step: float, count: int, scale: float, end: float) -> str:

@@ -28,11 +28,18 @@ _SPACES = re.compile(r"\s+")
 _BLANK_LINES = re.compile(r"\n\s+")
 _FACE = re.compile(r"@font-face\{[^}]*\}")
 _SHEETS = {
-    **dict.fromkeys(("card", "pitches"), "card.css"),
+    "card": "caution.css card.css",
+    "pitches": "card.css",
+    **dict.fromkeys(("about", "question"), "style.css caution.css"),
+    "note": "style.css caution.css note.css",
+    "thread": "style.css thread.css",
     "rundown": "rundown.css",
-    **dict.fromkeys(("measure", "serial", "torque"), "style.css tools.css"),
+    **dict.fromkeys(("home", "find"), "style.css asking.css"),
+    "family": "style.css machine.css",
+    "part": "style.css part.css",
+    "recording": "style.css recording.css",
 }
-"""The style of the kinds that are made to be printed, or have forms; all others share one."""
+"""The style of each kind that needs more than the one that all share, or another."""
 _HREF = re.compile(r'href="([^"#]+)')
 _TIES = "<!--ties-->"
 _ROOTED = re.compile(r'(?<=href=")root:([^"]*)')

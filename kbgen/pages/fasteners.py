@@ -222,23 +222,33 @@ def _mixup(shelf: Shelf, pair: MixUp, firsts: Rows, seconds: Rows, mark: str) ->
     """Return a pair with a sentence for each way that a screw goes in, the worst drawn."""
     ways = sorted((pair.first_in_second, pair.second_in_first), key=_harm)
     told = [way for way in ways if way.enters] or ways[:1]
+    words = [way.in_words if way.enters else _why_not(way) for way in told]
     return MixupView(
         outcome=_harm(told[0]),
+        starts=told[0].enters,
         threads=(stamp(str(pair.first)), stamp(str(pair.second))),
         places=Markup("{} ({}) and {} ({})").format(
             _where(firsts), stamp(str(pair.first)), _where(seconds), stamp(str(pair.second))
         ),
-        says=tuple(shelf.figured(way.in_words) for way in told),
+        says=tuple(shelf.figured(line) for line in words),
         drawing=_laid(told[0], mark),
     )
 
 
+def _why_not(way: Fit) -> str:
+    """Return why a screw does not start, without naming both threads again."""
+    return way.in_words.partition(": ")[2] or way.in_words
+
+
 def _laid(worst: Fit, mark: str) -> Markup:
-    """Return the two threads of a fit laid over each other, where their pitches differ."""
+    """Return the two threads of a fit laid over each other, where pitches differ and it starts.
+
+    What does not start is told in words: nobody forces it without feeling that it is wrong.
+    """
     screw, hole = worst.screw, worst.hole
-    if worst.turns is None or screw.left_hand is not hole.left_hand:
+    if worst.turns is None or not worst.enters:
         return Markup("")
-    turns = worst.turns.middle if worst.outcome in (Outcome.BINDS, Outcome.NOT) else None
+    turns = worst.turns.middle if worst.outcome is Outcome.BINDS else None
     return overlay(flanks(screw, hole), turns, (str(screw), str(hole)), mark)
 
 

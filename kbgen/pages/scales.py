@@ -11,7 +11,16 @@ from markupsafe import Markup
 
 from kbgen.pages.strokes import engraved, n, path
 
-__all__ = ["BAR_MM", "hour_scale", "load_bar", "printers_bar", "since", "steel_rule", "year_scale"]
+__all__ = [
+    "BAR_MM",
+    "hour_scale",
+    "load_bar",
+    "printers_bar",
+    "rule_again",
+    "since",
+    "steel_rule",
+    "year_scale",
+]
 
 BAR_MM = 50
 """How long the bar is that a printer is checked by."""
@@ -32,7 +41,15 @@ def steel_rule(long_cm: int) -> Markup:
     return Markup(
         '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
         'focusable="false">{1}</svg>'
-    ).format(long, body + path("nos", figures))
+    ).format(long, Markup('<g id="_rule">{}</g>').format(body + path("nos", figures)))
+
+
+def rule_again(long_cm: int) -> Markup:
+    """Return the rule a second time in a page, by what it is drawn of above."""
+    return Markup(
+        '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
+        'focusable="false"><use href="#_rule"/></svg>'
+    ).format(10 * long_cm)
 
 
 def printers_bar() -> Markup:

@@ -41,11 +41,10 @@ from kbgen.pages.parts import part_page, ties
 from kbgen.pages.photos import Photos
 from kbgen.pages.questions import question_page, questions_page
 from kbgen.pages.recordings import recording_page
-from kbgen.pages.scales import printers_bar, steel_rule
+from kbgen.pages.scales import printers_bar, rule_again, steel_rule
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.structured import Publisher, data_of
 from kbgen.pages.threads import thread_page
-from kbgen.pages.tools import TOOL_SCRIPTS, measure_page, serial_page, tool_files, torque_page
 from kbgen.pages.views import LinkView, Page
 
 __all__ = ["Press", "render_site", "shown_of"]
@@ -70,7 +69,6 @@ STATIC = (
     "fonts/OFL.txt",
     "scripts/find.js",
     "scripts/lead-on.js",
-    *TOOL_SCRIPTS,
 )
 """Files that are published as they are."""
 
@@ -118,7 +116,7 @@ class Press:
         self._photos = Photos(checked.tree.root)
         self._shown = shown_of(checked)
         shared = {"workshop": self._shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
-        shared["printers_bar"] = printers_bar()
+        shared["printers_bar"], shared["rule_again"] = printers_bar(), rule_again(RULE_CM)
         shared["ties"] = ties(self._shelf)
         self._laid = Templates(templates, shared)
         self._publisher = Publisher(self._shown.name, self._shown.base, self._shown.licence)
@@ -137,7 +135,6 @@ class Press:
         yield LOST.path, self._laid.render(LOST)
         yield from _for_machines(self._shelf, self._shown, written)
         yield from self._photos.files()
-        yield from tool_files(self._shelf)
         for name in STATIC:
             yield name, self._laid.file(name)
 
@@ -154,8 +151,6 @@ class Press:
             return self._laid.render(LOST)
         if path in STATIC:
             return self._laid.file(path)
-        if path.startswith("bench/"):
-            return dict(tool_files(self._shelf)).get(path)
         if path.startswith("photos/"):
             return dict(self._photos.files()).get(path)
         return self._told.get(path) if path.endswith((".xml", ".txt")) else None
@@ -276,9 +271,6 @@ _FRONT: tuple[tuple[str, Callable[[Shelf], Page]], ...] = (
     ("symptoms.html", symptoms_page),
     ("families.html", families_page),
     ("screws.html", screws_page),
-    ("measure.html", measure_page),
-    ("torque.html", torque_page),
-    ("serial.html", serial_page),
     ("parts.html", parts_page),
     ("recordings.html", recordings_page),
     ("notes.html", notes_page),

@@ -157,10 +157,12 @@ class Drawn:
 class MixupView:
     """Two places whose screws could be swapped, and what comes of it.
 
-    Shape: ``outcome`` ranks it, worst first; ``says`` is a sentence a way.
+    Shape: ``outcome`` ranks it, worst first; ``says`` is a sentence a way, for a pair of
+    which neither starts in the other's hole only why.
     """
 
     outcome: int
+    starts: bool
     threads: tuple[Markup, Markup]
     places: Markup
     says: tuple[Markup, ...]
@@ -314,7 +316,6 @@ class FamilyView:
     drawn: Drawn
     settings: tuple[SettingView, ...]
     lots: tuple[LotView, ...]
-    lots_added: str
     timeline: Markup
     pitches: str
     parts: tuple[FitView, ...]

@@ -73,7 +73,7 @@ def test_a_drawing_says_in_words_what_it_shows() -> None:
 
 def shape(svg: str, kind: str) -> list[tuple[float, float]]:
     """Return the corners of a path, its strokes followed."""
-    found = re.search(rf'class="{kind}" d="M([\d.-]+) ([\d.-]+)V([\d.-]+)([^"V]+)V', svg)
+    found = re.search(rf'id="_x{kind}" d="M([\d.-]+) ([\d.-]+)V([\d.-]+)([^"V]+)V', svg)
     assert found
     x, y = float(found[1]), float(found[3])
     points = [(x, y)]
@@ -103,8 +103,8 @@ def test_threads_that_are_laid_over_each_other_fall_out_of_step_by_their_pitches
     svg = laid(0.4)
     size = re.search(r"(\d+) : 1 on paper", svg)
     assert size
-    crests = middles(shape(svg, "steel"), 0.0)
-    steel, metal = shape(svg, "steel"), shape(svg, "hole")
+    crests = middles(shape(svg, "s"), 0.0)
+    steel, metal = shape(svg, "s"), shape(svg, "h")
     roots = middles(metal, min(y for _, y in metal))
     assert len(crests) > 6 < len(roots)
     for middle, pitch in ((crests, 25.4 / 24), (roots, 25.4 / 28)):
@@ -124,7 +124,7 @@ def test_the_arrow_stands_where_the_room_between_the_flanks_is_used_up() -> None
     size = re.search(r"(\d+) : 1 on paper", svg)
     arrow = re.search(r'class="meet" d="M([\d.]+) ', svg)
     assert size and arrow
-    crests = middles(shape(svg, "steel"), 0.0)
+    crests = middles(shape(svg, "s"), 0.0)
     assert (float(arrow[1]) - crests[0]) / int(size[1]) == pytest.approx(
         turns * both.ridge_pitch, abs=0.003
     )
@@ -144,8 +144,8 @@ def test_an_overlay_marks_where_it_binds_and_only_then() -> None:
 
 def test_where_both_want_one_place_only_the_metal_of_both_is_black() -> None:
     svg = laid(0.4)
-    assert '<clipPath id="_x">' in svg
-    assert 'class="clash"' in svg and 'clip-path="url(#_x)"' in svg
+    assert '<clipPath id="_xc"><path id="_xh" d="M' in svg
+    assert '<use class="clash" href="#_xs" clip-path="url(#_xc)"/>' in svg
 
 
 def test_labels_of_one_page_share_one_scale_and_each_thread_is_drawn_once() -> None:
@@ -155,7 +155,8 @@ def test_labels_of_one_page_share_one_scale_and_each_thread_is_drawn_once() -> N
     assert symbols.count("<g id=") == 2
     label = cabinet.drawing("M2x0.4")
     assert '<use href="#_d1"/>' in label and "<path" not in label
-    assert "M2x0.4 seen from the side: 2.0 mm across, 0.4 mm from crest to crest" in label
+    assert 'aria-label="M2x0.4 from the side"' in label
+    assert "<figcaption>⌀ 2.0 × 0.4 mm</figcaption>" in label
     high = re.search(r'height="([\d.]+)mm"', label)
     assert high and float(high[1]) == pytest.approx(2.0 * 5 + 0.6)
     assert cabinet.drawing("4 BA") == ""

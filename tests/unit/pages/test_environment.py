@@ -26,6 +26,7 @@ SHARED = {
     ),
     "nav": (LinkView("Screws", "screws.html"),),
     "steel_rule": "",
+    "rule_again": "",
 }
 
 
