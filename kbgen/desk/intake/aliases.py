@@ -96,18 +96,28 @@ class Asker:
 
     def own_name(self) -> re.Pattern[str] | None:
         """Return what finds the asker's own full name in any of its usual forms."""
-        words = personal.name_words(re.sub(r"[,.\"'“”()]", " ", self.name))
-        words = [word for word in words if len(word) > 1 and word.replace("-", "").isalpha()]
-        if len(words) < 2 or not personal.is_full_name(self.name, any_case=True):
+        words = personal.name_words(re.sub(r"[,.\"“”()]", " ", self.name))
+        words = [word for word in words if len(word) > 1 and re.sub("['’-]", "", word).isalpha()]
+        if not words or not personal.is_full_name(self.name, any_case=True):
             return None
+        if len(words) == 1:
+            return re.compile(re.escape(words[0]), re.IGNORECASE)
         first, last = re.escape(words[0]), re.escape(words[-1])
-        between = r"(?:[ \t]+[\w.'’-]{1,20}){0,2}[ \t]+"
-        given = rf"(?:{first}|{first[0]}\.?|(?:mr|mrs|ms|miss|dr|prof|herr|frau)\.?)"
+        initial = re.escape(words[0][0].upper())
         return re.compile(
-            rf"(?<!\w)(?:{given}{between}{last}|{given}[ \t]*{last}|{last},?[ \t]+{first}"
+            rf"(?<!\w)(?:{first}(?:{_MIDDLE})[ \t]*{last}|{last},?[ \t]+{first}"
+            rf"|(?-i:{initial}\.?(?:[ \t]?[^\W\d_a-z]\.)*[ \t]*)(?-i:(?=[^\W_a-z])){last}"
+            rf"|(?:mr|mrs|ms|miss|dr|prof|herr|frau)\.?[ \t]+{last}"
             rf"|(?m:^[ \t]*{last}[ \t]*$))(?!\w)",
             re.IGNORECASE,
         )
+
+
+# What may stand between a first and a last name: names, initials, and words that link.
+_MIDDLE = (
+    r"(?:,?[ \t]+(?-i:[^\W\d_a-z][\w.'’-]{0,20}|van|von|de|der|den|del|della|di|da|dos|du|la|le"
+    r"|el)){0,4},?"
+)
 
 
 def _titled(name: str) -> bool:
@@ -129,7 +139,10 @@ def _abridged(name: str) -> bool:
 
 def _bearable(alias: str) -> str:
     alias = " ".join("".join(mark if mark.isprintable() else " " for mark in alias).split())
-    alias = alias.strip(" ,;:<>[]{}|\\/")[:_LONGEST_ALIAS].strip()
+    alias = re.sub(r"[<>\[\]{}|\\/`=]", "", alias).strip(
+        " ,;:.-" if "." not in alias[1:] else " ,;:"
+    )
+    alias = alias[:_LONGEST_ALIAS].strip()
     if not re.search(r"[^\W_]", alias) or personal.personal_in(alias, kinds=personal.CONTACTS):
         return NOBODY
     return alias if not is_abusive_name(alias) else WITHHELD

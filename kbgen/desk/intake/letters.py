@@ -31,8 +31,9 @@ _DEEPEST = 40  # parts in one another; letters have three or four
 _MOST_PARTS = 500
 _BYTES = 4 * LONGEST
 _FROM_LINE = re.compile(
-    rb"(?:\A|(?<=\n\n)|(?<=\n\r\n))From [^\r\n]{0,300}"
-    rb"(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)[^\r\n]{0,60}\d{4}[^\r\n]{0,20}\r?\n"
+    rb"^From [^\r\n]{0,300}(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)[^\r\n]{0,60}\d{4}[^\r\n]{0,20}\r?\n"
+    rb"(?=[!-9;-~]{1,80}:[ \t\r\n\S])",
+    re.MULTILINE,
 )
 _HEADER = re.compile(rb"[!-9;-~]{1,80}:[ \t\S]")
 _KNOWN_HEADER = re.compile(
@@ -55,8 +56,8 @@ def looks_like_letter(data: bytes) -> bool:
 def read_mailbox(data: bytes, label: str) -> Iterator[Incoming]:
     """Yield every message of a mailbox, in its order.
 
-    Shape: a message begins at a line ``From`` with a sender and a day after an empty line;
-    a sentence that begins so does not.
+    Shape: a message begins at a line ``From`` with a sender and a day, above a header; a
+    sentence that begins so does not.
     """
     starts = [found.span() for found in _FROM_LINE.finditer(data)]
     ends = [start for start, _ in starts[1:]] + [len(data)]
