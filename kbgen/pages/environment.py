@@ -34,6 +34,7 @@ _SHEETS = {
     "note": "style.css caution.css note.css",
     "thread": "style.css thread.css",
     "rundown": "rundown.css",
+    **dict.fromkeys(("measure", "serial", "torque"), "style.css tools.css"),
     **dict.fromkeys(("home", "find"), "style.css asking.css"),
     "family": "style.css machine.css",
     "part": "style.css part.css",

@@ -45,6 +45,7 @@ from kbgen.pages.scales import printers_bar, rule_again, steel_rule
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.structured import Publisher, data_of
 from kbgen.pages.threads import thread_page
+from kbgen.pages.tools import TOOL_SCRIPTS, measure_page, serial_page, tool_files, torque_page
 from kbgen.pages.views import LinkView, Page
 
 __all__ = ["Press", "render_site", "shown_of"]
@@ -69,6 +70,7 @@ STATIC = (
     "fonts/OFL.txt",
     "scripts/find.js",
     "scripts/lead-on.js",
+    *TOOL_SCRIPTS,
 )
 """Files that are published as they are."""
 
@@ -135,6 +137,7 @@ class Press:
         yield LOST.path, self._laid.render(LOST)
         yield from _for_machines(self._shelf, self._shown, written)
         yield from self._photos.files()
+        yield from tool_files(self._shelf)
         for name in STATIC:
             yield name, self._laid.file(name)
 
@@ -151,6 +154,8 @@ class Press:
             return self._laid.render(LOST)
         if path in STATIC:
             return self._laid.file(path)
+        if path.startswith("bench/"):
+            return dict(tool_files(self._shelf)).get(path)
         if path.startswith("photos/"):
             return dict(self._photos.files()).get(path)
         return self._told.get(path) if path.endswith((".xml", ".txt")) else None
@@ -271,6 +276,9 @@ _FRONT: tuple[tuple[str, Callable[[Shelf], Page]], ...] = (
     ("symptoms.html", symptoms_page),
     ("families.html", families_page),
     ("screws.html", screws_page),
+    ("measure.html", measure_page),
+    ("torque.html", torque_page),
+    ("serial.html", serial_page),
     ("parts.html", parts_page),
     ("recordings.html", recordings_page),
     ("notes.html", notes_page),

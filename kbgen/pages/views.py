@@ -316,6 +316,7 @@ class FamilyView:
     drawn: Drawn
     settings: tuple[SettingView, ...]
     lots: tuple[LotView, ...]
+    lots_added: str
     timeline: Markup
     pitches: str
     parts: tuple[FitView, ...]
