@@ -35,7 +35,7 @@ class Checked:
 
     Shape: ``statements`` are all that the tree states, by file and place; ``graph``
     and ``ledger`` are those of the links room; ``findings`` are all there are, of
-    loading, links and rules, sorted.
+    loading, links and rules, sorted; ``loading`` are those of loading alone.
     """
 
     tree: Tree
@@ -43,6 +43,7 @@ class Checked:
     graph: Graph
     ledger: Ledger
     findings: tuple[Finding, ...]
+    loading: tuple[Finding, ...] = ()
 
     @property
     def publishable(self) -> bool:
@@ -72,7 +73,8 @@ def check(loaded: Loaded) -> Checked:
     broken = frozenset(one.path for one in loaded.findings if one.severity is Severity.ERROR)
     material = Material(tree, house, statements, unreadable, broken)
     findings = [*loaded.findings, *graph.findings, *lost, *_ruled(material)]
-    return Checked(tree, statements, graph, ledger, tuple(sorted(set(findings))))
+    found = tuple(sorted(set(findings)))
+    return Checked(tree, statements, graph, ledger, found, loaded.findings)
 
 
 def _ruled(material: Material) -> Iterable[Finding]:

@@ -22,7 +22,7 @@ from kbgen.commands.common import (
 )
 
 if TYPE_CHECKING:
-    from kbgen.content import Loaded
+    from kbgen.content import Tree
     from kbgen.jot import Answers, Kept, Trial
 
 __all__ = ["COMMAND"]
@@ -67,14 +67,16 @@ class _Terminal:
 
 
 def _run(arguments: argparse.Namespace) -> int:
-    from kbgen.content import load_tree
+    from kbgen.build import checked_tree
     from kbgen.jot import Trial
 
     root = tree_root(arguments)
     day = today(arguments)
-    loaded = load_tree(root)
-    trial = Trial(loaded, day)
-    begun = _from_recording(loaded, arguments.from_recording) if arguments.from_recording else {}
+    checked = checked_tree(root)
+    trial = Trial(checked, day)
+    begun = (
+        _from_recording(checked.tree, arguments.from_recording) if arguments.from_recording else {}
+    )
     if arguments.answers:
         answers = begun | _read(arguments.answers)
         return _from_file(root, trial, answers, day, arguments.json)
@@ -97,14 +99,14 @@ def _read(name: str) -> Answers:
         raise WrongUse(f"{name} holds no answers: {wrong}", hint) from wrong
 
 
-def _from_recording(loaded: Loaded, place: str) -> dict[str, Any]:
+def _from_recording(tree: Tree, place: str) -> dict[str, Any]:
     """Return what a chapter of a recording tells of a note. Raises: WrongUse."""
     from kbgen.links import seconds
 
     name, _, at = place.partition("@")
-    recording = loaded.tree.recordings.get(name)
+    recording = tree.recordings.get(name)
     if recording is None or not at:
-        known = ", ".join(loaded.tree.recordings) or "none"
+        known = ", ".join(tree.recordings) or "none"
         raise WrongUse(
             f"{place} is no moment of a recording: ID@TIME, such as winder-evening@12:40",
             f"the recordings are: {known}",

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from kbgen.checks import Material, cautions_called_for, check
+from kbgen.checks import Checked, Material, cautions_called_for, check
 from kbgen.content import Loaded, Note, load_note, next_number
 from kbgen.content.models import Signal
 from kbgen.findings import Finding, Severity
@@ -44,9 +44,9 @@ class Call:
 class Trial:
     """The checks of one tree, held ready for a note that does not stand in it yet."""
 
-    def __init__(self, loaded: Loaded, day: datetime.date) -> None:
-        self.tree = loaded.tree
-        self._loaded = loaded
+    def __init__(self, checked: Checked, day: datetime.date) -> None:
+        self.tree = checked.tree
+        self._checked = checked
         self._day = day
         self._house = HouseThreads.of([row.thread for row in self.tree.house_threads])
         self._path = f"content/notes/{next_number(self.tree.root, 'note'):04}-jot.md"
@@ -80,8 +80,8 @@ class Trial:
         if note is None:
             return wrong
         notes = {**self.tree.notes, note.number: note}
-        loaded = Loaded(replace(self.tree, notes=notes), self._loaded.findings)
-        before = frozenset(check(self._loaded).findings)
+        loaded = Loaded(replace(self.tree, notes=notes), self._checked.loading)
+        before = frozenset(self._checked.findings)
         after = [one for one in check(loaded).findings if one not in before]
         return [*wrong, *_about(note, after, cautions=True)]
 

@@ -67,4 +67,4 @@ def test_what_was_answered_is_kept(tmp_path: Path, how: signal.Signals) -> None:
     assert again.returncode == 0, out
     note = root / "content" / "notes" / "0002-winder-stalls.md"
     assert "headings: [winder]" in note.read_text(encoding="utf-8")
-    assert not (root / ".kbgen").exists()
+    assert not (root / ".kbgen" / "jot").exists()

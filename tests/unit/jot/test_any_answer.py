@@ -11,7 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kbgen.content import load_note, load_tree
+from kbgen.build import checked_tree
+from kbgen.content import load_note
 from kbgen.findings import Severity
 from kbgen.jot import Trial, note_of, read_answers
 from kbgen.jot.questions import QUESTIONS
@@ -30,7 +31,7 @@ VALUES = st.recursive(
 def trial(tmp_path_factory: pytest.TempPathFactory) -> Trial:
     root = tmp_path_factory.mktemp("any") / "tree"
     shutil.copytree(BASE, root)
-    return Trial(load_tree(root), DAY)
+    return Trial(checked_tree(root), DAY)
 
 
 @settings(max_examples=80, deadline=None)

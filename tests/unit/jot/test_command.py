@@ -60,7 +60,7 @@ def test_an_interruption_loses_nothing(
     }
     assert "families: [halverin-h]" in (root / told["path"]).read_text(encoding="utf-8")
     assert Kept.unfinished(root) == []
-    assert not (root / ".kbgen").exists()
+    assert not (root / ".kbgen" / "jot").exists()
 
 
 def test_another_note_may_be_begun_while_one_is_unfinished(

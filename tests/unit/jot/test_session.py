@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from kbgen.content import load_note, load_tree
+from kbgen.build import checked_tree
+from kbgen.content import load_note
 from kbgen.jot import Session, Trial, note_of
 from kbgen.jot.choices import Choices, Refused
 
@@ -44,7 +45,7 @@ def session(
     root: Path, lines: Iterable[str], answers: dict[str, Any] | None = None
 ) -> tuple[Session, Script, list[dict[str, Any]]]:
     script, kept = Script(lines), []
-    trial = Trial(load_tree(root), DAY)
+    trial = Trial(checked_tree(root), DAY)
     asked = Session(trial, script, answers or {}, lambda now: kept.append(copy.deepcopy(now)))
     return asked, script, kept
 
