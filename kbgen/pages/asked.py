@@ -53,7 +53,7 @@ def as_written(words: str) -> Markup:
     """
     width = max(map(len, words.splitlines()), default=0)
     paragraphs = []
-    for paragraph in re.split(r"\n[ \t]*\n\s*", words.strip("\n")):
+    for paragraph in re.split(r"\n\s*\n", words.strip()):
         lines = paragraph.split("\n")
         text = escape(lines[0].strip())
         for line, following in pairwise(lines):
