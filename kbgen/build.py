@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kbgen.checks import Checked, checked_tree, read_tree
+from kbgen.checks import Checked, read_tree
+from kbgen.checks import checked_tree as checked_alone
 from kbgen.content import TreeMissing
 from kbgen.findings import Finding
-from kbgen.kept import open_store
+from kbgen.kept import Record, Same, Store, Unpackable, open_store, pack, unpack
 from kbgen.links import LEDGER_PATH, Ledger, format_ledger, load_ledger, merged_ledger, parse_ledger
-from kbgen.publish import Publication, PublishError, publishing
+from kbgen.publish import Held, Publication, PublishError, Stamps, publishing
 
 if TYPE_CHECKING:
     from kbgen.pages import Press
@@ -38,6 +39,14 @@ class Built:
     index: Path
     pages: int = 0
     changed: int = 0
+
+
+def checked_tree(root: Path) -> Checked:
+    """Return the tree below ``root``, checked, and held against the private file.
+
+    Raises: TreeMissing; OSError where the machine does not give a file.
+    """
+    return _held_private(root, checked_alone(root))
 
 
 def inspect(root: Path) -> tuple[Finding, ...]:
@@ -94,24 +103,53 @@ def build(
     with publishing(root, out, wait) as place, open_store(root / ".kbgen") as store:
         _write_what_was_pending(root, place)
         tell("reading", 0, 1)
-        checked = read_tree(root, store, tell)
+        checked = _held_private(root, read_tree(root, store, tell))
         tell("checking", 1, 1)
         index = place.folder / "index.html"
         if not checked.publishable:
             return Built(checked.findings, False, index)
-        files = _told(_as_promised(_files(root, checked), checked.ledger), checked, tell)
+        held = Held(place.folder, _trusted(store, place))
+        made = _files(root, checked, store, held)
+        files = _told(_as_promised(made, checked.ledger), checked, tell)
         written = place.write_site(files, format_ledger(checked.ledger))
+        store.keep("site", [(str(place.folder), Record(b"", pack(place.stamps())))])
         pages = sum(1 for entry in checked.ledger.entries.values() if _is_page(entry.address))
         return Built(checked.findings, True, index, pages, written.changed)
 
 
-def _files(root: Path, checked: Checked) -> Iterator[tuple[str, bytes]]:
+Files = Iterator[tuple[str, bytes | Same]]
+
+
+def _trusted(store: Store, place: Publication) -> Stamps:
+    """Return the stamps of the site's files as they were after the last build."""
+    record = store.records("site").get(str(place.folder))
+    try:
+        stamps: Stamps = unpack(record.data) if record else {}
+    except Unpackable:
+        return {}
+    return stamps
+
+
+def _held_private(root: Path, checked: Checked) -> Checked:
+    """Return checked content with what it says of people who stand in the private file.
+
+    A tree has such a file only where its workshop keeps who asked.
+    """
+    if not (root / "private").is_dir():
+        return checked
+    from kbgen.desk.intake import private_findings
+
+    found = {*checked.findings, *private_findings(root)}
+    return replace(checked, findings=tuple(sorted(found)))
+
+
+def _files(root: Path, checked: Checked, store: Store, held: Held) -> Files:
     """Yield every file of the site: pages, what they need, and what the search loads."""
     # Only a build needs the templates and the search: an inspection starts without them.
-    from kbgen.pages import render_site
+    from kbgen.pages import Earlier, render_site
     from kbgen.search import page_files
 
-    yield from render_site(checked, root / "templates")
+    yield from render_site(checked, root / "templates", Earlier(store, held.holds))
     yield from page_files(checked)
 
 
@@ -137,7 +175,7 @@ def _is_page(address: str) -> bool:
     return "#" not in address
 
 
-def _as_promised(files: Iterable[tuple[str, bytes]], ledger: Ledger) -> Iterator[tuple[str, bytes]]:
+def _as_promised(files: Files, ledger: Ledger) -> Files:
     """Hand the files on, and hold them to the ledger: no address or anchor is missing.
 
     Raises: PublishError, before anything is exchanged, where pages and ledger differ.
@@ -150,7 +188,7 @@ def _as_promised(files: Iterable[tuple[str, bytes]], ledger: Ledger) -> Iterator
             wanted.append(f'id="{anchor}"'.encode())
     for path, data in files:
         for anchor_id in anchors.pop(path, ()):
-            if anchor_id not in data:
+            if isinstance(data, bytes) and anchor_id not in data:
                 raise _broken_promise(f"{path} has no element with {anchor_id.decode()}")
         yield path, data
     if anchors:
@@ -164,9 +202,7 @@ def _broken_promise(what: str) -> PublishError:
     )
 
 
-def _told(
-    files: Iterable[tuple[str, bytes]], checked: Checked, tell: Progress
-) -> Iterator[tuple[str, bytes]]:
+def _told(files: Files, checked: Checked, tell: Progress) -> Files:
     """Hand the files on and tell how many of the pages are made."""
     total = sum(1 for address in checked.ledger.entries if _is_page(address))
     made = 0

@@ -25,6 +25,10 @@ __all__ = ["work_ahead"]
 
 def work_ahead(file: object, house: HouseThreads) -> None:
     """Work out what follows from the bytes of one file and the declared house threads."""
+    if isinstance(file, Note | Question):
+        file.face, file.source.digest  # noqa: B018 - asked for, so that it goes along
+    elif isinstance(file, Filed):
+        file.source.digest  # noqa: B018 - the same
     if isinstance(file, Note):
         scan_note(file, house)
         written_in_note(file)

@@ -7,6 +7,7 @@ folded sentence points at those three characters.
 
 from __future__ import annotations
 
+import hashlib
 import re
 from bisect import bisect_right
 from collections.abc import Callable, Mapping
@@ -19,7 +20,7 @@ from kbgen.content.marks import KeyPath, Mark
 from kbgen.kept import pack, unpack
 from kbgen.text import Span
 
-__all__ = ["Place", "Source", "place_at"]
+__all__ = ["Place", "Source", "digest_of", "place_at"]
 
 T = TypeVar("T")
 
@@ -37,6 +38,11 @@ class Place:
 def place_at(text: str, index: int) -> Place:
     """Return the line and column of the code point ``index`` of ``text``."""
     return Place(text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index))
+
+
+def digest_of(path: str, text: str) -> bytes:
+    """Return a digest of a text and of where it stands."""
+    return hashlib.blake2b(f"{path}\0{text}".encode(), digest_size=16).digest()
 
 
 _LONG = 20_000
@@ -117,6 +123,11 @@ class Source:
             self._worked[name] = make()
         made: T = self._worked[name]
         return made
+
+    @property
+    def digest(self) -> bytes:
+        """A digest of the file's path and text."""
+        return self.once("digest", lambda: digest_of(self.path, self.text))
 
     @cached_property
     def _worked(self) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from kbgen.content.models import (
     VocabularyPair,
     Workshop,
 )
-from kbgen.content.source import Source
+from kbgen.content.source import Source, digest_of
 from kbgen.findings import Finding
 
 if TYPE_CHECKING:
@@ -64,6 +64,15 @@ class Body:
         from kbgen.content.markdown import parsed_lately
 
         return parsed_lately(self.body)
+
+    @property
+    def face(self) -> bytes:
+        """A digest of the front matter: of all that others show of a note or a question."""
+        return self.source.once("face", self._digest_of_front)
+
+    def _digest_of_front(self) -> bytes:
+        text = self.source.text
+        return digest_of(self.source.path, text[: len(text) - len(self.body)])
 
     def __getstate__(self) -> dict[str, Any]:
         """Leave the body behind, which is the end of the file's text."""

@@ -11,10 +11,11 @@ from kbgen.kept.hands import Work, in_order
 from kbgen.kept.packed import Unpackable, pack, unpack
 from kbgen.kept.program import program_digest
 from kbgen.kept.stamps import Stamp, is_settled, stamp_of
-from kbgen.kept.store import Record, Store, open_store
+from kbgen.kept.store import Record, Same, Store, open_store
 
 __all__ = [
     "Record",
+    "Same",
     "Stamp",
     "Store",
     "Unpackable",

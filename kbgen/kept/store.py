@@ -15,7 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-__all__ = ["Record", "Store", "open_store"]
+__all__ = ["Record", "Same", "Store", "open_store"]
 
 _VERSION = 1
 _WAIT_S = 20.0
@@ -35,6 +35,12 @@ class Record(NamedTuple):
     key: bytes
     data: bytes
     mark: bytes = b""
+
+
+class Same(NamedTuple):
+    """Stands for the bytes of a file that is already there. Shape: their SHA-256 in hex."""
+
+    digest: str
 
 
 class Store:

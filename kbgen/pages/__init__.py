@@ -6,10 +6,12 @@ photographs.
 """
 
 from kbgen.pages.environment import packaged_templates
+from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.rundown import RundownItem, RundownPage, RundownScrew, rundown_page
 from kbgen.pages.site import Press, render_site
 
 __all__ = [
+    "Earlier",
     "Press",
     "RundownItem",
     "RundownPage",

@@ -10,7 +10,7 @@ import base64
 import hashlib
 import re
 from collections.abc import Mapping, Sequence
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -83,6 +83,7 @@ class Templates:
         if folder is not None and folder.is_dir():
             places.insert(0, folder)
         self._places = tuple(places)
+        self._shared = dict(shared)
         self._environment = jinja2.Environment(
             loader=jinja2.FileSystemLoader(self._places),
             autoescape=True,
@@ -101,6 +102,18 @@ class Templates:
             if (place / name).is_file():
                 return (place / name).read_bytes()
         raise FileNotFoundError(f"no {name} among the templates in {self._places[-1]}")
+
+    @cached_property
+    def digest(self) -> bytes:
+        """A digest of every template and of what all pages share."""
+        whole = hashlib.blake2b(repr(sorted(self._shared.items())).encode(), digest_size=16)
+        for place in self._places:
+            for path in sorted(place.rglob("*")):
+                if path.is_file():
+                    whole.update(path.relative_to(place).as_posix().encode())
+                    whole.update(hashlib.blake2b(path.read_bytes(), digest_size=16).digest())
+            whole.update(b"/")
+        return whole.digest()
 
     @cache  # noqa: B019 - one set of templates lives as long as a build
     def _inlined(self, sheet: str, to_root: str | None) -> tuple[Markup, str]:

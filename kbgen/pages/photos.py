@@ -8,7 +8,7 @@ colours of sRGB.
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 
@@ -26,13 +26,16 @@ QUALITY = 82
 class Photos:
     """The photographs of a tree, re-encoded when they are first asked for."""
 
-    def __init__(self, root: Path) -> None:
+    def __init__(self, root: Path, told: Callable[[str], object] = str) -> None:
+        """Take the tree's photographs; ``told`` hears of each that a page shows."""
+        self._told = told
         self._folder = root / "content" / "photos"
         self._asked: dict[str, PhotoView] = {}
         self._read = cache(self._encoded)
 
     def view(self, photo: Photo) -> PhotoView:
         """Return how a photograph is shown; its files are written with the site."""
+        self._told(photo.file)
         (width, height, _), (small_width, _, _) = self._read(photo.file)
         view = PhotoView(
             large=f"photos/{photo.file}.{LARGE}.jpg",

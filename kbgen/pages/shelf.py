@@ -6,7 +6,7 @@ Computed once a build and read by all page kinds; nothing in it knows a template
 from __future__ import annotations
 
 import copy
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -26,6 +26,7 @@ from kbgen.links import (
 )
 from kbgen.pages.figures import measure, stamp, with_fractions
 from kbgen.pages.views import CorrectionLine, LinkView
+from kbgen.pages.watched import Watch, citing, published_notes, rows_of, watched
 from kbgen.text import NotationError
 from kbgen.units import HouseThreads, Kind, Stated, Thread, Torque, parse_thread, scan
 
@@ -50,9 +51,11 @@ _MARKED = frozenset("*_[]`<>&\\#|\n")
 class Shelf:
     """The checked content, with the look-ups that pages share."""
 
-    def __init__(self, checked: Checked) -> None:
-        self.checked = checked
-        self.tree = checked.tree
+    def __init__(self, checked: Checked, watch: Watch | None = None) -> None:
+        """Take the content; a ``watch`` notes what each page asks of it."""
+        self._watch = watch
+        self.checked: Checked = watched(watch) if watch else checked
+        self.tree = self.checked.tree
         self.house = HouseThreads.of([row.thread for row in checked.tree.house_threads])
         self._scan = lru_cache(maxsize=4096)(lambda text: scan(text, self.house))
 
@@ -60,21 +63,27 @@ class Shelf:
 
     def once(self, name: Hashable, make: Callable[[], T]) -> T:
         """Return what several pages share, made when it is first asked for."""
+        if self._watch:
+            self._watch.tell("group", repr(name))
         if name not in self._once:
-            self._once[name] = make()
+            self._once[name] = self._watch.group(name, make) if self._watch else make()
         found: T = self._once[name]
         return found
 
     # --- what there is
 
     @cached_property
-    def notes(self) -> dict[int, Note]:
+    def notes(self) -> Mapping[int, Note]:
         """The published notes by number, sorted."""
+        if self._watch:
+            return published_notes(self.checked)
         return {note.number: note for note in self.checked.published}
 
     @cached_property
-    def rows(self) -> dict[str, tuple[FamilyFile, RegisterRow]]:
+    def rows(self) -> Mapping[str, tuple[FamilyFile, RegisterRow]]:
         """Every register row by FAMILY/ROW."""
+        if self._watch:
+            return rows_of(self.checked)
         return {
             f"{family.id}/{row.id}": (family, row)
             for family in self.tree.families.values()
@@ -82,8 +91,10 @@ class Shelf:
         }
 
     @cached_property
-    def notes_of_row(self) -> dict[str, list[Note]]:
+    def notes_of_row(self) -> Mapping[str, list[Note]]:
         """The published notes that cite a register row, by FAMILY/ROW."""
+        if self._watch:
+            return citing(self.checked)
         found: dict[str, list[Note]] = {}
         for note in self.notes.values():
             for fastener in note.front.fasteners:

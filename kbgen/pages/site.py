@@ -10,6 +10,7 @@ from pathlib import Path
 from kbgen.checks import Checked
 from kbgen.content import Note
 from kbgen.content.models import Standing
+from kbgen.kept import Same
 from kbgen.links import (
     Forward,
     Reference,
@@ -23,6 +24,7 @@ from kbgen.pages.asked import shown_questions
 from kbgen.pages.cards import bench_card, pitch_card
 from kbgen.pages.environment import Templates
 from kbgen.pages.families import family_page
+from kbgen.pages.kept_pages import Earlier, Maker, PageFiles, pages_of
 from kbgen.pages.ledger import about_page, corrections_page
 from kbgen.pages.lists import (
     families_page,
@@ -47,6 +49,7 @@ from kbgen.pages.structured import Publisher, data_of
 from kbgen.pages.threads import thread_page
 from kbgen.pages.tools import TOOL_SCRIPTS, measure_page, serial_page, tool_files, torque_page
 from kbgen.pages.views import LinkView, Page
+from kbgen.pages.watched import Watch, digest
 
 __all__ = ["Press", "render_site", "shown_of"]
 
@@ -113,9 +116,14 @@ class Press:
     paths are relative to the site with forward slashes.
     """
 
-    def __init__(self, checked: Checked, templates: Path | None = None) -> None:
-        self._shelf = Shelf(checked)
-        self._photos = Photos(checked.tree.root)
+    def __init__(
+        self, checked: Checked, templates: Path | None = None, earlier: Earlier | None = None
+    ) -> None:
+        """Take the content; pages that ``earlier`` builds have left are not made again."""
+        self._earlier = earlier
+        self._watch = Watch(checked) if earlier else None
+        self._shelf = Shelf(checked, self._watch)
+        self._photos = Photos(checked.tree.root, self._shows)
         self._shown = shown_of(checked)
         shared = {"workshop": self._shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
         shared["printers_bar"], shared["rule_again"] = printers_bar(), rule_again(RULE_CM)
@@ -125,13 +133,15 @@ class Press:
         self._kept = kept_anchors(checked.ledger)
         self._makers = tuple(_makers(self._shelf, self._photos, self._shown.base))
 
-    def files(self) -> Iterator[tuple[str, bytes]]:
-        """Yield path and bytes of every file but those of the search, each once."""
+    def files(self) -> Iterator[tuple[str, bytes | Same]]:
+        """Yield path and bytes of every file but those of the search, each once.
+
+        Shape: in place of bytes that the site already has stands that they are the same.
+        """
         written: dict[str, Page] = {}
-        for _, make in self._makers:
-            for page in make():
-                written[page.path] = replace(page, body=None)  # machines are told no views
-                yield page.path, self._render(page)
+        for files, pages in self._pages():
+            written.update((page.path, page) for page in pages)
+            yield from files
         for old, page in self._forwards.items():
             yield old, self._laid.render(page)
         yield LOST.path, self._laid.render(LOST)
@@ -160,6 +170,37 @@ class Press:
             return dict(self._photos.files()).get(path)
         return self._told.get(path) if path.endswith((".xml", ".txt")) else None
 
+    def _pages(self) -> Iterator[PageFiles]:
+        if self._earlier and self._watch:
+            yield from pages_of(
+                self._makers, self._render, self._watch, self._common, self._earlier
+            )
+            return
+        for _, make in self._makers:
+            for page in make():
+                told = replace(page, body=None)  # machines are told no views
+                yield [(page.path, self._render(page))], [told]
+
+    def _shows(self, photo: str) -> None:
+        if self._watch:
+            self._watch.tell("photo", photo)
+
+    def _common(self, path: str) -> bytes:
+        """Return a digest of what a page depends on beside what it asks of the content."""
+        assert self._watch is not None
+        anchors = repr((self._kept.get(path), self._anchors.get(path)))
+        return digest(self._laid.digest, self._watch.common, anchors.encode())
+
+    @cached_property
+    def _anchors(self) -> dict[str, list[str]]:
+        """The anchors that the ledger promises of each page."""
+        found: dict[str, list[str]] = {}
+        for address in self._shelf.checked.ledger.entries:
+            page, hash_, anchor = address.partition("#")
+            if hash_:
+                found.setdefault(page, []).append(anchor)
+        return found
+
     def _render(self, page: Page) -> bytes:
         data = data_of(page, self._publisher)
         return self._laid.render(page, self._kept.get(page.path, ()), data)
@@ -179,13 +220,15 @@ class Press:
         return dict(_for_machines(self._shelf, self._shown, pages))
 
 
-def render_site(checked: Checked, templates: Path | None = None) -> Iterator[tuple[str, bytes]]:
+def render_site(
+    checked: Checked, templates: Path | None = None, earlier: Earlier | None = None
+) -> Iterator[tuple[str, bytes | Same]]:
     """Yield the path and the bytes of every page and static file but those of the search.
 
     Shape: ``templates`` is the tree's own folder of templates, which need not exist;
     paths are relative to the site with forward slashes, each yielded once.
     """
-    yield from Press(checked, templates).files()
+    yield from Press(checked, templates, earlier).files()
 
 
 def _for_machines(
@@ -229,14 +272,10 @@ def shown_of(checked: Checked) -> Shown:
     )
 
 
-_Maker = tuple[tuple[str, ...], Callable[[], Sequence[Page]]]
-"""The addresses of pages that are made together, and what makes them."""
-
-
-def _makers(shelf: Shelf, photos: Photos, base: str) -> Iterator[_Maker]:
+def _makers(shelf: Shelf, photos: Photos, base: str) -> Iterator[Maker]:
     """Yield every page of the site in one order, none of them made yet."""
 
-    def one(path: str, make: Callable[..., Page], *given: object) -> _Maker:
+    def one(path: str, make: Callable[..., Page], *given: object) -> Maker:
         return (path,), lambda: (make(*given),)
 
     for path, front in _FRONT:

@@ -8,6 +8,15 @@ what it left lying about is put right when the next build starts.
 """
 
 from kbgen.publish.folder import FolderRefused, PublishError
+from kbgen.publish.held import Held, Stamps
 from kbgen.publish.publication import Publication, Written, publishing
 
-__all__ = ["FolderRefused", "Publication", "PublishError", "Written", "publishing"]
+__all__ = [
+    "FolderRefused",
+    "Held",
+    "Publication",
+    "PublishError",
+    "Stamps",
+    "Written",
+    "publishing",
+]

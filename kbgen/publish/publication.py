@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kbgen.disk import exchange, locked_file, locked_folder, replace_file, settle
+from kbgen.kept import Same
 from kbgen.publish import journal
-from kbgen.publish.folder import PublishError, site_folder
+from kbgen.publish.folder import MARK, PublishError, read_mark, site_folder
+from kbgen.publish.held import Stamps, stamps_in
 from kbgen.publish.staging import Staging
 
 __all__ = ["Publication", "Written", "publishing"]
@@ -64,7 +66,12 @@ class Publication:
         self.pending = None
         journal.forget(self._working)
 
-    def write_site(self, files: Iterable[tuple[str, bytes]], ledger: bytes) -> Written:
+    def stamps(self) -> Stamps:
+        """Return the stamps of the files that the build wrote, as they stand now."""
+        written = read_mark(self.folder) or {}
+        return stamps_in(self.folder, {**written, MARK: ""})
+
+    def write_site(self, files: Iterable[tuple[str, bytes | Same]], ledger: bytes) -> Written:
         """Write the whole site, exchange it for the old one, then write the ledger.
 
         Raises: PublishError; then the earlier site stands. Whatever ``files`` raises.
@@ -116,7 +123,9 @@ class _Elsewhere(Exception):
     """An OSError of whoever makes the pages: not the disk's of the site."""
 
 
-def _from_elsewhere(files: Iterable[tuple[str, bytes]]) -> Iterator[tuple[str, bytes]]:
+def _from_elsewhere(
+    files: Iterable[tuple[str, bytes | Same]],
+) -> Iterator[tuple[str, bytes | Same]]:
     """Hand the files on, and keep the errors of their makers apart from our own."""
     try:
         yield from files

@@ -8,6 +8,7 @@ import shutil
 from pathlib import Path, PurePosixPath
 
 from kbgen.disk import sync_tree, write_new
+from kbgen.kept import Same
 from kbgen.publish.folder import MARK, FolderRefused, format_mark, read_mark
 
 __all__ = ["Staging"]
@@ -42,18 +43,23 @@ class Staging:
         """How many of them differ from the old site's."""
         return len(self._written)
 
-    def add(self, path: str, data: bytes) -> None:
+    def add(self, path: str, data: bytes | Same) -> None:
         """Add one file. Shape: ``path`` is relative, with forward slashes.
 
         Raises: OSError; ValueError for a path that leaves the site or is there already.
         """
         self._claim(path)
-        digest = hashlib.sha256(data).hexdigest()
+        same = isinstance(data, Same)
+        digest = data.digest if isinstance(data, Same) else hashlib.sha256(data).hexdigest()
         target = self._new / path
         if target.parent not in self._made:
             target.parent.mkdir(parents=True, exist_ok=True)
             self._made.add(target.parent)
         self._digests[path] = digest
+        if same:
+            _carry_file(self._old / path, target)
+            return
+        assert isinstance(data, bytes)
         if self._old_files.get(path) == digest and _link(self._old / path, target, data):
             return
         write_new(target, data)

@@ -151,7 +151,7 @@ class _Writer:
     def _recording(self, recording: str) -> None:
         notes = sorted(self._chance.sample(range(1, self._notes + 1), min(10, self._notes)))
         chapters = "".join(
-            f'  - {{at: "{3 * place:02}:10", title: {self._say(4)}, note: {note}}}\n'
+            f'  - {{at: "{3 * place:02}:00", title: {self._say(4)}, note: {note}}}\n'
             for place, note in enumerate(notes)
         )
         self._put(

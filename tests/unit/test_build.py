@@ -207,6 +207,7 @@ def test_a_site_that_breaks_the_ledgers_promise_is_not_published(
 
     for pages, words in ((without_one, "no page n/0001"), (without_an_anchor, "winder-bracket")):
         monkeypatch.setattr(kbgen.pages, "render_site", pages)
+        (root / ".kbgen" / "kept.db").unlink()
         with pytest.raises(PublishError, match=words):
             build(root)
         assert whole(root) == before

@@ -1,0 +1,154 @@
+"""Pages made, or proved to be the ones from before; the making shared between processes."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from kbgen.kept import Record, Same, Store, Unpackable, in_order, pack, program_digest, unpack
+from kbgen.pages.views import Page
+from kbgen.pages.watched import Asked, Watch, digest
+
+__all__ = ["Earlier", "Maker", "PageFiles", "pages_of"]
+
+Maker = tuple[tuple[str, ...], Callable[[], Sequence[Page]]]
+"""The addresses of pages that are made together, and what makes them."""
+
+PageFiles = tuple[list[tuple[str, "bytes | Same"]], list[Page]]
+"""The files of pages that are made together, and what machines are told of them."""
+
+_PARCEL = 8
+_LEAST = 48
+"""Fewer pages than this are made here: two processes take longer to start than they save."""
+
+_Made = tuple[list[tuple[str, bytes]], list[tuple[Any, ...]], frozenset[Asked], dict[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """What is left of earlier builds.
+
+    Shape: ``store`` holds what the pages depended on; ``holds`` says whether the site
+    has a file of that path and digest.
+    """
+
+    store: Store
+    holds: Callable[[str, str], bool]
+
+
+def pages_of(
+    makers: Sequence[Maker],
+    render: Callable[[Page], bytes],
+    watch: Watch,
+    common: Callable[[str], bytes],
+    earlier: Earlier,
+) -> Iterator[PageFiles]:
+    """Yield the files of every maker, in order.
+
+    Shape: ``common`` is what the page of an address depends on beside what it asks.
+    """
+    return _Pages(makers, render, watch, common, earlier).files()
+
+
+class _Pages:
+    def __init__(
+        self,
+        makers: Sequence[Maker],
+        render: Callable[[Page], bytes],
+        watch: Watch,
+        common: Callable[[str], bytes],
+        earlier: Earlier,
+    ) -> None:
+        self._makers = makers
+        self._render = render
+        self._watch = watch
+        self._common = common
+        self._store = earlier.store
+        self._holds = earlier.holds
+        self._fresh: list[tuple[str, Record]] = []
+
+    def files(self) -> Iterator[PageFiles]:
+        """Yield the files of every maker, in order; then keep what is new about them."""
+        records = self._store.records("pages")
+        self._take_groups()
+        kept = {at: found for at in range(len(self._makers)) if (found := self._kept(at, records))}
+        todo = [at for at in range(len(self._makers)) if at not in kept]
+        gone = set(records) - {paths[0] for paths, _ in self._makers}
+        del records
+        made = in_order(self._make, todo, _PARCEL, _LEAST)
+        for at in range(len(self._makers)):
+            yield kept.pop(at) if at in kept else self._taken(at, next(made))
+        for _ in made:  # nothing is left; the processes end
+            pass
+        self._store.keep("pages", self._fresh)
+        self._store.forget("pages", gone)
+        groups = ((name, Record(b"", pack(asked))) for name, asked in self._watch.groups.items())
+        self._store.keep("groups", groups)
+
+    def _take_groups(self) -> None:
+        for name, record in self._store.records("groups").items():
+            try:
+                self._watch.groups[name] = unpack(record.data)
+            except Unpackable:
+                continue
+
+    def _kept(self, at: int, records: dict[str, Record]) -> PageFiles | None:
+        """Return the files from before where all that they depend on is what it was."""
+        record = records.get(self._makers[at][0][0])
+        if record is None:
+            return None
+        try:
+            asked, outputs, told = unpack(record.data)
+        except Unpackable:
+            return None
+        if record.key != self._key(at, asked):
+            return None
+        if not all(self._holds(path, sum_) for path, sum_ in outputs):
+            return None
+        return [(path, Same(sum_)) for path, sum_ in outputs], [_page(*line) for line in told]
+
+    def _key(self, at: int, asked: frozenset[Asked]) -> bytes:
+        paths = self._makers[at][0]
+        return digest(
+            program_digest(), *(self._common(path) for path in paths), self._watch.answers(asked)
+        )
+
+    def _make(self, at: int) -> _Made:
+        """Make the pages of one maker; in whatever process."""
+        before = dict(self._watch.groups)
+        pages, asked = self._watch.listen(self._makers[at][1])
+        files = [(page.path, self._render(page)) for page in pages]
+        groups = {
+            name: asked for name, asked in self._watch.groups.items() if before.get(name) != asked
+        }
+        return files, [_told(page) for page in pages], asked, groups
+
+    def _taken(self, at: int, made: _Made) -> PageFiles:
+        files, told, asked, groups = made
+        for name, group in groups.items():
+            self._watch.regroup(name, group)
+        outputs = [(path, hashlib.sha256(data).hexdigest()) for path, data in files]
+        record = Record(self._key(at, asked), pack((asked, outputs, told)))
+        self._fresh.append((self._makers[at][0][0], record))
+        return [(path, data) for path, data in files], [_page(*line) for line in told]
+
+
+def _told(page: Page) -> tuple[Any, ...]:
+    """Return of a page what machines are told of it."""
+    return page.path, page.kind, page.purpose, page.revised, page.stands_at, page.anywhere
+
+
+def _page(
+    path: str,
+    kind: str,
+    purpose: str,
+    revised: datetime.date | None,
+    stands_at: str,
+    anywhere: bool,
+) -> Page:
+    return Page(
+        path, kind, "", purpose, None, revised=revised, stands_at=stands_at, anywhere=anywhere
+    )
