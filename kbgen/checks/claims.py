@@ -9,9 +9,11 @@ with the one before it.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain, islice
 
 from kbgen.checks.agreement import agree
 from kbgen.checks.apart import is_set_apart
@@ -28,6 +30,7 @@ __all__ = ["Claim", "Registers"]
 
 _PARAGRAPH = re.compile(r"\n[ \t]*\n")
 _CHECKED = (Kind.THREAD, Kind.TORQUE)
+_READ, _MOST = 20_000, 200  # characters that are read, and figures: no letter has more to say
 
 Trade = Callable[[str], str]
 """What turns the words of a text into others."""
@@ -91,16 +94,15 @@ class Registers:
         Shape: ``families`` are those that the text is about, none where that is not
         known; then nothing is said of any place.
         """
-        return tuple(
-            claim
-            for paragraph in _PARAGRAPH.split(text)
-            for claim in self._read(" ".join(paragraph.split()), tuple(families))
-        )
+        paragraphs = _PARAGRAPH.split(text[:_READ])
+        read = (self._read(" ".join(one.split()), tuple(families)) for one in paragraphs)
+        return tuple(islice(chain.from_iterable(read), _MOST))
 
     def _read(self, text: str, families: tuple[str, ...]) -> Iterator[Claim]:
         found = [stated for stated in scan(text, self._house) if stated.kind in _CHECKED]
+        starts = [stated.span.start for stated in found]
         for stated in found:
-            for statement, places in _readings(text, stated, found, self._trade_words):
+            for statement, places in _readings(text, stated, found, starts, self._trade_words):
                 rows = self._named(families).rows_meant(statement, places)
                 if rows:
                     break
@@ -118,16 +120,21 @@ class Registers:
             any(agree(stated, figure.value) for figure in held) if held else None,
             is_set_apart(statement),
             any(self._agrees(stated, old) for row in rows for old in self.withdrawn(row)),
-            any(self._agrees(stated, other) for row in rows for other in self._disputed(row)),
+            any(
+                self._agrees(stated, other) for row in rows for other in self._disputed.get(row, ())
+            ),
         )
 
     def _agrees(self, stated: Stated, other: Statement) -> bool:
         return stated.kind is other.value.kind and agree(stated, other.value)
 
-    def _disputed(self, row: str) -> Iterator[Statement]:
+    @cached_property
+    def _disputed(self) -> Mapping[str, Sequence[Statement]]:
+        found: dict[str, list[Statement]] = {}
         for statement in self._material.statements:
-            if statement.where is Where.DISPUTED and statement.subject == row:
-                yield statement
+            if statement.where is Where.DISPUTED and statement.subject is not None:
+                found.setdefault(statement.subject, []).append(statement)
+        return found
 
     def _named(self, families: tuple[str, ...]) -> Names:
         if families not in self._names:
@@ -157,7 +164,11 @@ def _spaced(phrase: str) -> str:
 
 
 def _readings(
-    text: str, stated: Stated, found: Sequence[Stated], trade_words: Trade
+    text: str,
+    stated: Stated,
+    found: Sequence[Stated],
+    starts: Sequence[int],
+    trade_words: Trade,
 ) -> Iterator[tuple[Statement, list[int]]]:
     """Yield the ways to read the sentence of a figure, the closest to its letters first.
 
@@ -169,11 +180,8 @@ def _readings(
     spans = [alone] if joined == alone else [alone, joined]
     for change in (str, trade_words):
         for span in spans:
-            inside = [
-                one
-                for one in found
-                if one.kind is stated.kind and span.start <= one.span.start < span.end
-            ]
+            first, last = bisect_left(starts, span.start), bisect_left(starts, span.end)
+            inside = [one for one in found[first:last] if one.kind is stated.kind]
             if span is not alone and any(one.span.start < alone.start for one in inside):
                 continue  # the sentence before states a figure of its own
             yield _rewritten(text, span, stated, inside, change)

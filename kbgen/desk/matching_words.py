@@ -28,12 +28,13 @@ _COURTESIES = re.compile(
     """,
     re.IGNORECASE | re.MULTILINE | re.VERBOSE,
 )
+_NO_WORD = re.compile(r"\S{50,}")  # an address, or noise; no word is so long
 _WORD = re.compile(r"[^\W_]+(?:[-./][^\W_]+)*")
 
 
 def without_courtesies(text: str) -> str:
-    """Return a letter without its greeting, its thanks and its close."""
-    return _COURTESIES.sub(" ", text).strip()
+    """Return a letter without its greeting, its thanks and its close, and without addresses."""
+    return _NO_WORD.sub(" ", _COURTESIES.sub(" ", text)).strip()
 
 
 def without_greeting(text: str) -> str:

@@ -13,6 +13,7 @@ from kbgen.search import analyse
 __all__ = ["Repeats", "in_short", "numbers"]
 
 _SHORT = 110  # letters of a question in one line
+_READ = 5_000  # letters of a letter among which it is looked for
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
@@ -51,7 +52,7 @@ def in_short(question: Question) -> str:
     front = question.front
     if front.in_short or front.subject:
         return " ".join((front.in_short or front.subject or "").split())
-    sentences = _SENTENCE.split(" ".join(without_greeting(question.words).split()))
+    sentences = _SENTENCE.split(" ".join(without_greeting(question.words[:_READ]).split()))
     return _cut(max(_passages(sentences), key=_says))
 
 

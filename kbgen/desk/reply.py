@@ -12,12 +12,14 @@ from kbgen.content.models import Correction, FitVerdict, Hazard, Obtained, Part,
 from kbgen.desk.reply_guard import Guard, about_note
 from kbgen.desk.reply_screws import Screw, Screws
 from kbgen.desk.reply_stated import Told, told_of
+from kbgen.desk.reply_text import one_line
 from kbgen.findings import Finding, Severity
 from kbgen.links import Reference, Scheme, address_of, clock, seconds
 
 __all__ = ["CannotReply", "Replies", "Reply", "ReplyPart", "ToldBefore"]
 
 _WITHHELD = "withheld"
+_LONGEST_ALIAS = 60
 OBTAINED = {
     Obtained.BOUGHT: "",
     Obtained.GIFT: "it was given to us",
@@ -258,7 +260,9 @@ def _told_before(line: Correction, lines: Sequence[Correction], where: str) -> T
 
 
 def _alias(alias: str) -> str:
-    return "" if alias.strip().lower() == _WITHHELD else alias.strip()
+    """Return whom to greet: nobody whose alias is withheld, or too long to be one."""
+    alias = one_line(alias)
+    return "" if alias.lower() == _WITHHELD or len(alias) > _LONGEST_ALIAS else alias
 
 
 def _verdict(part: Part, family: str) -> FitVerdict | None:

@@ -8,7 +8,7 @@ from kbgen.content import plain_text
 from kbgen.content.models import Hazard
 from kbgen.desk.reply import Reply, ReplyPart, ToldBefore
 from kbgen.desk.reply_screws import Screw
-from kbgen.desk.reply_text import COLUMNS, listed, one_line, paragraph, section, sentence
+from kbgen.desk.reply_text import COLUMNS, listed, paragraph, section, sentence
 from kbgen.text import day_in_words
 
 __all__ = ["render_reply"]
@@ -38,8 +38,7 @@ def render_reply(reply: Reply, width: int = COLUMNS) -> str:
 def _greeting(reply: Reply, width: int) -> str:
     asked = f" of {day_in_words(reply.asked)}" if reply.asked else ""
     thanks = paragraph(f"Thank you for your question{asked}.", width)
-    alias = one_line(reply.alias)
-    return f"Dear {alias},\n\n{thanks}" if alias else thanks
+    return f"Dear {reply.alias},\n\n{thanks}" if reply.alias else thanks
 
 
 def _caution(hazard: Hazard, width: int) -> str:

@@ -124,7 +124,8 @@ class Screws:
         if thread is None:
             return ""
         judged = judge(thread, self._house)
-        series = " ".join(filter(None, (judged.standard, judged.series)))
+        standard, series = judged.standard or "", judged.series or ""
+        series = standard if series in standard else f"{standard} {series}".strip()
         return _VERDICTS[judged.verdict].format(series)
 
     def _not_that(self, row: str) -> list[NotThat]:

@@ -34,14 +34,14 @@ class Told:
 def told_of(
     registers: Registers, claims: Sequence[Claim], families: Sequence[str]
 ) -> tuple[Told, ...]:
-    """Return what is said to each thing stated that there is something to say to."""
-    told = []
+    """Return what is said to each thing stated that there is something to say to, each once."""
+    told: dict[str, Told] = {}
     for claim in claims:
         written = claim.stated.as_written if _may_be_said(registers, claim, families) else ""
         says = " ".join(_sentences(registers, claim, families, written))
         if says:
-            told.append(Told(written, claim.rows, claim.agrees, says))
-    return tuple(told)
+            told.setdefault(says, Told(written, claim.rows, claim.agrees, says))
+    return tuple(told.values())
 
 
 def _may_be_said(registers: Registers, claim: Claim, families: Sequence[str]) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 import shutil
+import time
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from small import checked, note, question
 from kbgen.checks import Registers, check
 from kbgen.content import load_tree, plain_text
 from kbgen.content.models import Signal
-from kbgen.desk import CannotReply, Replies, render_reply
+from kbgen.desk import Asked, CannotReply, Matcher, Replies, render_reply
 from kbgen.desk.reply_text import paragraph
 from kbgen.units import scan
 
@@ -474,3 +475,27 @@ def test_the_day_of_the_question_stands_in_words(small):
     tree = small()
     assert tree.tree.questions[1].front.date == datetime.date(2026, 3, 6)
     assert "6 March 2026" in letter_of(tree, 1, question=tree.tree.questions[1])
+
+
+NOISE = {
+    "one word without end": "zzqx" * 100_000,
+    "one figure again and again": "M4x0.8 " * 20_000,
+    "one place again and again": "The winder bracket screw is 12 N·m " * 5_000,
+    "many courtesies": "please thanks dear " * 30_000,
+    "many sentences": "a. " * 100_000,
+    "nothing but lines": "\n" * 200_000,
+    "open brackets": "((((((((" * 30_000,
+    "signs of direction": "\u202eSubject: x\u2028From y\n" * 500,
+}
+
+
+@pytest.mark.parametrize("words", NOISE.values(), ids=NOISE)
+def test_noise_costs_little_and_stays_a_letter(small, words):
+    tree = small()
+    began = time.perf_counter()
+    match = Matcher(tree).match(Asked.of_text(tree.tree, words))
+    letter = letter_of(tree, 1, ("one-h",), words, alias=words)
+    assert time.perf_counter() - began < 10
+    assert match.sure is None
+    assert not [line for line in letter.splitlines() if HEADER.match(line)]
+    assert len(letter) < 40_000
