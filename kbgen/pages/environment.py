@@ -74,8 +74,8 @@ class Templates:
     """Templates of a tree, laid over those of the program.
 
     Shape: ``shared`` is what every page may use: the workshop's view and its navigation;
-    its ``ties``, if any, are the addresses of parts that were not bought, each with its
-    name and how it was come by.
+    its ``ties``, if any, are the addresses of parts that were not bought, each with how it
+    was come by and its name.
     """
 
     def __init__(self, folder: Path | None, shared: Mapping[str, Any]) -> None:
@@ -94,7 +94,7 @@ class Templates:
         self._environment.filters.update(day=day, stamp=stamp, fractions=with_fractions)
         self._environment.globals.update(shared)
         self._base: str = shared["workshop"].base
-        self._ties: Mapping[str, str] = shared.get("ties", {})
+        self._ties: Mapping[str, tuple[str, str]] = shared.get("ties", {})
 
     def file(self, name: str) -> bytes:
         """Return a file that is copied as it is, the tree's own where it has one."""
@@ -166,13 +166,18 @@ class Templates:
         Source: 16 CFR 255.5.
         """
         ties = self._ties_from(page.path.rpartition("/")[0])
-        led = dict.fromkeys(href for href in _HREF.findall(text) if href in ties)
-        told = ", ".join(ties[href] for href in led if ties[href] != self._ties.get(page.path))
+        own = self._ties.get(page.path)
+        told: dict[str, list[str]] = {}
+        for href in dict.fromkeys(_HREF.findall(text)):
+            if href in ties and ties[href] != own:
+                how, name = ties[href]
+                told.setdefault(how, []).append(name)
         if not told:
             return ""
-        return f'<p class="ties"><strong>Not bought by us:</strong> {escape(told)}.</p>'
+        lines = " ".join(f"{how}: {', '.join(names)}." for how, names in sorted(told.items()))
+        return f'<p class="ties"><strong>Not bought by us.</strong> {escape(lines)}</p>'
 
     @cache  # noqa: B019 - one set of templates lives as long as a build
-    def _ties_from(self, folder: str) -> dict[str, str]:
+    def _ties_from(self, folder: str) -> dict[str, tuple[str, str]]:
         start = f"{folder}/_" if folder else "_"
-        return {relative(start, address): words for address, words in self._ties.items()}
+        return {relative(start, address): told for address, told in self._ties.items()}

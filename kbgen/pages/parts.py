@@ -22,16 +22,16 @@ OBTAINED = {
 
 
 _TIED = {
-    Obtained.GIFT: "given to us",
-    Obtained.LOAN: "lent to us",
-    Obtained.PAID: "we were paid to show it",
+    Obtained.GIFT: "Given to us",
+    Obtained.LOAN: "Lent to us",
+    Obtained.PAID: "We were paid to show",
 }
 
 
-def ties(shelf: Shelf) -> dict[str, str]:
-    """Return the parts that were not bought, by address: the name, and how we came by it."""
+def ties(shelf: Shelf) -> dict[str, tuple[str, str]]:
+    """Return the parts that were not bought, by address: how we came by it, and its name."""
     return {
-        address_of(Reference(Scheme.PART, part.id)): f"{part.model.name} ({_TIED[how]})"
+        address_of(Reference(Scheme.PART, part.id)): (_TIED[how], part.model.name)
         for part in shelf.tree.parts.values()
         if (how := part.model.obtained) in _TIED
     }

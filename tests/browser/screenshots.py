@@ -30,7 +30,8 @@ def shoot(site: Path, out: Path) -> int:
                     )
                     page = context.new_page()
                     page.goto((site / path).as_uri())
-                    page.evaluate("document.fonts.ready")
+                    page.evaluate("document.fonts.ready.then(() => null)")
+                    page.reload()  # a face that came too late the first time is there now
                     page.screenshot(path=out / f"{name}-{width}-{scheme}.png", full_page=True)
                     if width == WIDTHS[-1] and scheme == "light":
                         page.pdf(path=out / f"{name}-a4.pdf", format="A4")

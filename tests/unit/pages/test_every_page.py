@@ -22,9 +22,9 @@ OBTAINED = {
     Obtained.PAID: "We were paid to show it.",
 }
 TIED = {
-    Obtained.GIFT: "given to us",
-    Obtained.LOAN: "lent to us",
-    Obtained.PAID: "we were paid to show it",
+    Obtained.GIFT: "Given to us",
+    Obtained.LOAN: "Lent to us",
+    Obtained.PAID: "We were paid to show",
 }
 
 
@@ -107,7 +107,7 @@ def test_how_a_part_was_come_by_stands_before_the_first_link_to_it(
 ) -> None:
     """16 CFR 255.5, on every page that leads to a part that was given, lent or paid for."""
     tied = {
-        f"p/{part.id}.html": f"{part.model.name} ({TIED[part.model.obtained]})"
+        f"p/{part.id}.html": (TIED[part.model.obtained], part.model.name)
         for part in checked.tree.parts.values()
         if part.model.obtained in TIED
     }
@@ -118,8 +118,9 @@ def test_how_a_part_was_come_by_stands_before_the_first_link_to_it(
             target = normpath(join(dirname(path), href.partition("#")[0]))
             if target in tied and target != path:
                 kinds.add(path.partition("/")[0])
-                assert tied[target] in said.before(place), (path, target)
-                assert "Not bought by us:" in said.before(place), path
+                how, name = tied[target]
+                line = said.before(place).partition("Not bought by us.")[2]
+                assert name in line.partition(f"{how}: ")[2], (path, target, line[:200])
     assert {"n", "m", "parts.html"} <= kinds
 
 
