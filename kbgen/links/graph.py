@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Protocol
@@ -123,7 +123,8 @@ def link_graph(tree: Tree, statements: Iterable[Stating]) -> Graph:
     stated = _stated_threads(tree, statements)
     homes = _question_homes(tree)
     shown = (_as_shown(edge, homes) for edge in (*alive, *stated))
-    edges = tuple(sorted({edge for edge in shown if edge and _published(tree, edge)}))
+    published = {edge for edge in shown if edge and _published(tree, edge)}
+    edges = tuple(sorted(_not_only_said(tree, published)))
     findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, edges)]
     chapters = {
         name: tuple(sorted(seconds(chapter.at) for chapter in recording.model.chapters))
@@ -153,6 +154,16 @@ def _stated_threads(tree: Tree, statements: Iterable[Stating]) -> Iterator[Edge]
             Reference(Scheme.THREAD, str(plain_thread(thread))),
             Relation.THREAD,
         )
+
+
+def _not_only_said(tree: Tree, edges: Collection[Edge]) -> Iterator[Edge]:
+    """Yield the links but for those to threads that films say and nothing states in writing.
+
+    A film cannot be re-cut: a slip that was corrected long ago would keep its page.
+    """
+    films = {recording.captions_path for recording in tree.recordings.values()}
+    written = {edge.target for edge in edges if edge.path not in films}
+    yield from (edge for edge in edges if edge.path not in films or edge.target in written)
 
 
 def _question_homes(tree: Tree) -> Mapping[Reference, Reference]:

@@ -172,3 +172,14 @@ def test_an_address_is_not_called_lost_while_its_file_cannot_be_read(root: Path)
     graph = graph_of(root)
     _, findings = check_ledger(load_tree(root).tree, graph)
     assert [(found.code, found.line) for found in findings] == [("address-would-be-lost", 4)]
+
+
+def test_a_thread_that_only_a_film_says_has_no_page(root: Path) -> None:
+    """M6x1 is said and stands in a register too; M5x0.5 is a slip of the tongue."""
+    film = root / "content" / "recordings" / "winder-evening.vtt"
+    film.write_text(
+        "WEBVTT\n\n00:01.000 --> 00:04.000\nIt is M5x0.5, I mean M6x1.\n", encoding="utf-8"
+    )
+    graph = graph_of(root)
+    assert parse_reference("thread:M5x0.5") not in graph.threads
+    assert ("recording:winder-evening", "thread") in back(graph, "thread:M6x1")
