@@ -13,6 +13,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import pairwise
 from typing import Protocol
 
@@ -107,7 +108,8 @@ def ask(
     widened: list[Widened] = []
     joined = _join(words(text), index, weights)
     alternatives: dict[str, int] = {}
-    order = _mend(text, said, joined, index, weights, widened, alternatives)
+    known = joined | {word for word in said if stem(word) in _lay_terms(tuple(widenings))}
+    order = _mend(text, said, known, index, weights, widened, alternatives)
     for pair in widenings:
         found = _widening(pair, order)
         if found:
@@ -122,6 +124,14 @@ def ask(
         tuple(widened),
         tuple(reading.pair for reading in readings if reading.pair),
         alternatives,
+    )
+
+
+@lru_cache(maxsize=4)
+def _lay_terms(widenings: tuple[Widening, ...]) -> frozenset[str]:
+    """Return the terms of all lay words: they are no slips, even where no note holds them."""
+    return frozenset(
+        term for pair in widenings for phrase in pair.lay for term in plain_terms(phrase)
     )
 
 
@@ -154,19 +164,22 @@ def _join(said: Sequence[str], index: Index, weights: dict[str, int]) -> set[str
 def _mend(
     text: str,
     said: Sequence[str],
-    joined: set[str],
+    known: set[str],
     index: Index,
     weights: dict[str, int],
     widened: list[Widened],
     alternatives: dict[str, int],
 ) -> list[str]:
-    """Add what unknown words were meant for; return the terms in the order said."""
+    """Add what unknown words were meant for; return the terms in the order said.
+
+    Shape: ``known`` are the words that no note holds and that mean something all the same.
+    """
     order = []
     meant: dict[str, dict[str, str]] = {}
     open_end = bool(re.search(r"[a-z0-9]$", fold(text)))
     for place, word in enumerate(said):
         term = stem(word)
-        if word not in meant and not index.holders(term) and word not in joined:
+        if word not in meant and not index.holders(term) and word not in known:
             last = open_end and place == len(said) - 1
             meant[word] = guesses = _guess(word, last, index)
             share = FULL if len(guesses) == 1 else GUESSED

@@ -604,6 +604,8 @@ async function readQuestion(text) {
     weights.set(whole, unknown.length ? rules.guessed : rules.joined);
   }
 
+  // Lay words are no slips, even where no note holds them.
+  base.lay ??= new Set(base.widenings.flatMap(([lay]) => lay.flatMap(([, added]) => added)));
   const openEnd = /[a-z0-9]$/.test(rules.fold(text));
   const widened = [];
   const meant = new Map();
@@ -612,7 +614,7 @@ async function readQuestion(text) {
   for (let place = 0; place < said.length; place += 1) {
     const word = said[place];
     const term = stem(word);
-    if (!meant.has(word) && !alone.has(word) && await numberOf(term) < 0) {
+    if (!meant.has(word) && !alone.has(word) && !base.lay.has(term) && await numberOf(term) < 0) {
       const guesses = await guess(base, rules, word, openEnd && place === said.length - 1);
       meant.set(word, guesses);
       if (guesses.length) {
