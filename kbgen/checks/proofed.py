@@ -28,6 +28,9 @@ def drafts_shown(checked: Checked, *, errors: bool = False) -> Checked:
     """
     wrong = {one.path for one in checked.findings if one.severity is Severity.ERROR and not errors}
     tree = checked.tree
+    drafts = any(note.front.standing is Standing.DRAFT for note in tree.notes.values())
+    if not wrong and not drafts:
+        return checked
     broken: set[str] = set()
 
     def whole(kind: str, shelf: Mapping[K, F]) -> dict[K, F]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -69,6 +69,7 @@ class Proofs:
         self._now: SiteFiles | None = None
         self._good = False
         self._whole: SiteFiles | None = None
+        self._checked: Checked | None = None
         self._unfit: SiteFiles | None = None
         self._making = threading.Lock()
 
@@ -86,7 +87,6 @@ class Proofs:
         try:
             checked = read_tree(self.root, self._memory)
             shown = drafts_shown(checked)
-            unfit = None if checked.publishable else drafts_shown(checked, errors=True)
         except OSError as error:
             self.reading = Reading(number, before.findings, before.drafts, _words_of(error))
             return
@@ -100,16 +100,14 @@ class Proofs:
                 self._whole = self._now
             self._now = SiteFiles(self.root, shown)
             self._good = checked.publishable
-            self._unfit = SiteFiles(self.root, unfit) if unfit else None
+            self._checked, self._unfit = checked, None
             self.reading = Reading(number, checked.findings, _drafts(checked))
 
     def leaf(self, address: str) -> Leaf:
         """Return a file of the site. Shape: ``address`` is relative, with forward slashes."""
         failure = ""
         with self._making:
-            for files in (self._now, self._whole, self._unfit):
-                if files is None:
-                    continue
+            for files in self._sources():
                 try:
                     data = files.file(address)
                 except Exception as error:
@@ -120,6 +118,17 @@ class Proofs:
                     failure = failure if self.reading.publishable else ""
                     return Leaf(data, files is self._whole, files is self._unfit, failure)
         return Leaf(None, failure=failure if self.reading.publishable else "")
+
+    def _sources(self) -> Iterator[SiteFiles]:
+        """Yield where a file may come from: as it is, as it last was, as it is with errors."""
+        if self._now is not None:
+            yield self._now
+        if self._whole is not None:
+            yield self._whole
+        if self._checked is not None and not self._checked.publishable:
+            if self._unfit is None:
+                self._unfit = SiteFiles(self.root, drafts_shown(self._checked, errors=True))
+            yield self._unfit
 
 
 def _drafts(checked: Checked) -> tuple[tuple[str, str], ...]:
