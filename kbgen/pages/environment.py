@@ -70,6 +70,25 @@ def relative(start: str, address: str) -> str:
     return "../" * (len(here) - 1 - shared) + "/".join(there[shared:]) + hash_ + anchor
 
 
+class _Compiled(jinja2.BytecodeCache):
+    """Templates compiled once in a process, each until its text changes."""
+
+    def __init__(self) -> None:
+        self._codes: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket: jinja2.bccache.Bucket) -> None:
+        """Fill in what was compiled of the very same text."""
+        if bucket.key in self._codes:
+            bucket.bytecode_from_string(self._codes[bucket.key])
+
+    def dump_bytecode(self, bucket: jinja2.bccache.Bucket) -> None:
+        """Keep what was compiled."""
+        self._codes[bucket.key] = bucket.bytecode_to_string()
+
+
+_COMPILED = _Compiled()
+
+
 class Templates:
     """Templates of a tree, laid over those of the program.
 
@@ -90,6 +109,7 @@ class Templates:
             undefined=jinja2.StrictUndefined,
             trim_blocks=True,
             lstrip_blocks=True,
+            bytecode_cache=_COMPILED,
         )
         self._environment.filters.update(day=day, stamp=stamp, fractions=with_fractions)
         self._environment.globals.update(shared)
