@@ -47,7 +47,14 @@ from kbgen.pages.scales import printers_bar, rule_again, steel_rule
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.structured import Publisher, data_of
 from kbgen.pages.threads import thread_page
-from kbgen.pages.tools import TOOL_SCRIPTS, measure_page, serial_page, tool_files, torque_page
+from kbgen.pages.tools import (
+    TOOL_SCRIPTS,
+    measure_page,
+    serial_page,
+    tool_file,
+    tool_files,
+    torque_page,
+)
 from kbgen.pages.views import LinkView, Page
 from kbgen.pages.watched import Watch, digest
 
@@ -147,7 +154,7 @@ class Press:
         yield LOST.path, self._laid.render(LOST)
         yield from _for_machines(self._shelf, self._shown, written)
         yield from self._photos.files()
-        yield from tool_files(self._shelf)
+        yield from tool_files(self._shelf, self._earlier)
         for name in STATIC:
             yield name, self._laid.file(name)
 
@@ -165,7 +172,7 @@ class Press:
         if path in STATIC:
             return self._laid.file(path)
         if path.startswith("bench/"):
-            return dict(tool_files(self._shelf)).get(path)
+            return tool_file(self._shelf, path)
         if path.startswith("photos/"):
             return dict(self._photos.files()).get(path)
         return self._told.get(path) if path.endswith((".xml", ".txt")) else None

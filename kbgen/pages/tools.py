@@ -6,18 +6,23 @@ are off. What the scripts need of the bench is written beside them, one file a t
 
 from __future__ import annotations
 
+import hashlib
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from math import floor, log10
 from typing import Any
 
 from markupsafe import Markup
 
 from kbgen.content import FamilyFile
+from kbgen.kept import Record, Same, program_digest
 from kbgen.links import address_of
 from kbgen.pages.figures import measure, month, stamp
+from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import LinkView, Page
+from kbgen.pages.watched import digest
 from kbgen.serials import Block, Totals, read_lots, script_rules, totals
 from kbgen.units import (
     Known,
@@ -35,12 +40,15 @@ __all__ = [
     "lots_in_words",
     "measure_page",
     "serial_page",
+    "tool_file",
     "tool_files",
     "torque_page",
 ]
 
 TOOL_SCRIPTS = tuple(f"scripts/{name}.js" for name in ("bench", "measure", "serial", "torque"))
 """The steps of the tools; the tables they go by are made with the site."""
+
+SERIAL = "bench/serial.js"
 
 BANDS_MM = (0, 2, 3, 4, 5, 6, 7, 8, 10, 13, 20, 40)
 """Where the table of threads is divided."""
@@ -261,7 +269,7 @@ def torque_page(shelf: Shelf) -> Page:
             threads=tuple(dict.fromkeys(str(thread) for thread in sorted(used) if thread.whole)),
             strengths=tuple(tables["strengths"]),
             factors=tuple(
-                (unit, f"{worth[unit]:.6g}", f"{worth[unit] / worth['lbf·in']:.6g}")
+                (unit, _six_figures(worth[unit]), _six_figures(worth[unit] / worth["lbf·in"]))
                 for unit in worth
             ),
             proof=tuple(_proof_rows(used, pages, tables["threads"])),
@@ -269,6 +277,12 @@ def torque_page(shelf: Shelf) -> Page:
         source="content/families/",
         bench=True,
     )
+
+
+def _six_figures(value: float) -> str:
+    """Return a factor in six figures, in plain notation."""
+    text = f"{value:.{5 - floor(log10(value))}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _proof_rows(
@@ -297,20 +311,52 @@ def _aim(thread: Thread, strength: str, factor: float) -> Markup:
 # --- what the scripts go by
 
 
-def tool_files(shelf: Shelf) -> Iterator[tuple[str, bytes]]:
-    """Yield the tables of the tools as scripts that a page loads, each once."""
+def tool_files(shelf: Shelf, earlier: Earlier | None = None) -> Iterator[tuple[str, bytes | Same]]:
+    """Yield the tables of the tools as scripts that a page loads, each once.
+
+    Shape: in place of bytes that the site already has stands that they are the same: the
+    tables are those of the program, of the house threads and of the threads with a page.
+    """
+    depends = (program_digest(), repr([str(thread) for thread in sorted(shelf.house.threads)]))
+    key = digest(depends[0], depends[1].encode(), repr(_thread_pages(shelf)).encode())
+    records = earlier.store.records("tools") if earlier else {}
+    fresh = []
+    for path, make in _tables(shelf).items():
+        record = records.get(path)
+        if earlier and record and record.key == key:
+            kept = record.data.decode("ascii")
+            if earlier.holds(path, kept):
+                yield path, Same(kept)
+                continue
+        data = make()
+        if path != SERIAL:  # its families may change at any time, and it is quickly made
+            fresh.append((path, Record(key, hashlib.sha256(data).hexdigest().encode("ascii"))))
+        yield path, data
+    if earlier:
+        earlier.store.keep("tools", fresh)
+
+
+def tool_file(shelf: Shelf, path: str) -> bytes | None:
+    """Return one table of the tools, None where there is none such."""
+    make = _tables(shelf).get(path)
+    return make() if make else None
+
+
+def _tables(shelf: Shelf) -> dict[str, Callable[[], bytes]]:
+    """Return what makes each table, by its path."""
     house = tuple(sorted(shelf.house.threads))
-    yield _script("reading", reading_tables())
     pages = _thread_pages(shelf)
-    yield _script("measure", {**measure_tables(house), "pages": pages})
-    yield _script("torque", {**torque_tables(house), "pages": pages})
-    yield _script("serial", {"rules": script_rules(), "families": _families(shelf)})
+    return {
+        "bench/reading.js": lambda: _script("reading", reading_tables()),
+        "bench/measure.js": lambda: _script("measure", {**measure_tables(house), "pages": pages}),
+        "bench/torque.js": lambda: _script("torque", {**torque_tables(house), "pages": pages}),
+        SERIAL: lambda: _script("serial", {"rules": script_rules(), "families": _families(shelf)}),
+    }
 
 
-def _script(name: str, data: Any) -> tuple[str, bytes]:
+def _script(name: str, data: Any) -> bytes:
     text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
-    made = f"(self.kbgenBench=self.kbgenBench||{{}}).{name}={text};\n"
-    return f"bench/{name}.js", made.encode("utf-8")
+    return f"(self.kbgenBench=self.kbgenBench||{{}}).{name}={text};\n".encode()
 
 
 def _families(shelf: Shelf) -> dict[str, Any]:

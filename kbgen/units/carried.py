@@ -21,7 +21,7 @@ from kbgen.units.complete import complete
 from kbgen.units.describe import SHOWN_UNITS
 from kbgen.units.designation import System, Thread
 from kbgen.units.prepared import NUMBER
-from kbgen.units.profile import dimensions, stress_area
+from kbgen.units.profile import INCH_MM, dimensions, stress_area
 from kbgen.units.spread import spread_patterns
 from kbgen.units.standards import all_rows
 from kbgen.units.strength import (
@@ -189,6 +189,7 @@ def measure_tables(house: Iterable[Thread] = ()) -> Plain:
         "threads": rows,
         "pitches": list(pitches),
         "forms": list(forms),
+        "inch": INCH_MM,
         "burr": identify.BURR_MM,
         "wear": identify.WEAR_MM,
         "wearShare": identify.WEAR_SHARE,

@@ -100,7 +100,9 @@ function label(found) {
   named.append(bench.named(found.canonical, rules.pages));
   const figures = bench.element("dl");
   const [least, greatest] = found.expected_mm.map((limit) => bench.fixed(limit, 3));
-  figures.append(bench.row("Reads", least + " to " + greatest + " mm, worn or new"));
+  const inches = found.expected_mm.map((limit) => bench.fixed(limit / rules.inch, 4));
+  figures.append(bench.row("Reads", least + " to " + greatest + " mm, worn or new"),
+    bench.row("or", inches.join(" to ") + " in"));
   const off = found.pitch_difference_mm;
   figures.append(bench.row("Pitch", off === 0 ? "as measured"
     : Math.abs(off) + " mm " + (off > 0 ? "coarser" : "finer") + " than measured"));

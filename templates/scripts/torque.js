@@ -216,6 +216,7 @@ function figuresOf(found) {
   named.append(bench.element("b", found.canonical, "th"));
   const others = bench.element("dl");
   for (const [unit, [low, high]] of Object.entries(found.in_units)) {
+    if (found.canonical.endsWith(unit)) continue;
     others.append(bench.row(unit, range(low, high)));
   }
   item.append(named, others);

@@ -44,6 +44,7 @@ RUNS: dict[str, list[str]] = {
     "fit": ["--screw", "3/8-24 UNF", "--hole", "3/8-28 UN"],
     "torque": ["4 N·m", "--thread", "M6x1"],
     "identify": ["--major", "3.55mm", "--pitch", "40tpi"],
+    "serial": ["HA 24001", "--family", "halverin-h"],
     "schema": ["schemas"],
 }
 
