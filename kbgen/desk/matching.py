@@ -165,7 +165,7 @@ class Matcher:
     def __init__(self, checked: Checked, bench: Bench | None = None) -> None:
         self._tree = checked.tree
         self._notes = {note.number: note for note in checked.published}
-        self._bench = bench or open_bench(checked.tree.root, checked)
+        self.bench = bench or open_bench(checked.tree.root, checked)
         self.registers = Registers(checked)
         self._complaints: dict[int, frozenset[str]] = {}
         self.phrases = frozenset(
@@ -175,7 +175,7 @@ class Matcher:
     def match(self, asked: Asked) -> Match:
         """Return the notes that may answer, why, and what the asker states."""
         text = without_courtesies(asked.words[:READ])
-        results = self._bench.find(text, POOL)
+        results = self.bench.find(text, POOL)
         claims = self.registers.claims(asked.words, asked.families)
         said = spoken(text)
         found = [

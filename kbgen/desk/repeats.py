@@ -5,12 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
+from kbgen.checks import Checked
 from kbgen.content import Question, Tree, first_asked
 from kbgen.content.models import QuestionStanding
+from kbgen.desk.alike import SAME, Alike
+from kbgen.desk.matching import Asked
 from kbgen.desk.matching_words import without_courtesies, without_greeting
-from kbgen.search import analyse
+from kbgen.search import Bench, analyse
 
-__all__ = ["Repeats", "in_short", "numbers"]
+__all__ = ["Repeats", "in_short", "joined", "numbers"]
 
 _SHORT = 110  # letters of a question in one line
 _READ = 5_000  # letters of a letter among which it is looked for
@@ -39,9 +42,35 @@ class Repeats:
             for _, group in sorted(found.items())
         ]
 
-    def times(self, question: Question) -> int:
-        """Return how often it was asked: all that ask the same, but for those set aside."""
-        return self._times.get(self._first[question.number], 1)
+    def times(self, questions: Iterable[Question]) -> int:
+        """Return how often questions were asked: all that ask the same, but for those set aside."""
+        firsts = {self._first[question.number] for question in questions}
+        return sum(self._times.get(first, 1) for first in firsts)
+
+
+def joined(
+    checked: Checked, bench: Bench, groups: Sequence[tuple[Question, ...]]
+) -> list[tuple[Question, ...]]:
+    """Return groups of questions with those joined that ask the same in other words.
+
+    Shape: each group the oldest first, the groups in the order of their first ones.
+    """
+    if len(groups) < 2:
+        return list(groups)
+    alike = Alike(checked, bench)
+    found: dict[int, list[Question]] = {}
+    for group in groups:
+        asked = Asked.of_question(checked.tree, group[0])
+        near = alike.nearest(asked)
+        alike.add(group[0].number, asked)
+        home = near.number if near is not None and near.likeness >= SAME else group[0].number
+        found[group[0].number] = found.get(home, [])
+        found[group[0].number] += group
+    once = {id(members): members for members in found.values()}
+    return [
+        tuple(sorted(members, key=lambda one: (one.front.date, one.number)))
+        for members in once.values()
+    ]
 
 
 def in_short(question: Question) -> str:

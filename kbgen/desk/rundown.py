@@ -16,7 +16,7 @@ from kbgen.checks import Checked
 from kbgen.content import Note, Question, answering_note, plain_text
 from kbgen.content.models import QuestionStanding, RundownHabits
 from kbgen.desk.matching import Asked, Candidate, Confidence, Match, Matcher
-from kbgen.desk.repeats import Repeats, in_short
+from kbgen.desk.repeats import Repeats, in_short, joined
 from kbgen.desk.reply import CannotReply, Replies, Reply
 from kbgen.desk.reply_screws import Screw
 from kbgen.desk.rundown_lines import caution_line, screw_line
@@ -202,18 +202,19 @@ class _Subjects:
     def gathered(self) -> tuple[list[Item], list[Item], list[Item]]:
         """Return what is ready to be read out, what is to be looked at, what is left over."""
         answered: dict[int, list[_Group]] = {}
-        look: list[Item] = []
-        left: list[Item] = []
+        rest: list[tuple[Question, ...]] = []
         for questions in self._repeats.groups(self._waiting):
             group, number = self._matched(questions)
             if number is not None:
                 answered.setdefault(number, []).append(group)
-            elif group.match.candidates:
-                look.append(self._bare(group))
             else:
-                left.append(self._bare(group))
+                rest.append(questions)
         ready = [self._item(self._notes[number], groups) for number, groups in answered.items()]
-        look += [item for item in ready if item.refused]
+        look = [item for item in ready if item.refused]
+        left: list[Item] = []
+        for questions in joined(self._checked, self._matcher.bench, rest):
+            group, _ = self._matched(questions)
+            (look if group.match.candidates else left).append(self._bare(group))
         return [item for item in ready if not item.refused], look, left
 
     def _matched(self, questions: tuple[Question, ...]) -> tuple[_Group, int | None]:
@@ -232,7 +233,7 @@ class _Subjects:
         families = _families(group.questions)
         return Item(
             group.questions,
-            self._repeats.times(group.questions[0]),
+            self._repeats.times(group.questions),
             in_short(group.questions[0]),
             self._name(families[0]) if families else NO_HEADING,
             tuple(self._name(one) for one in families),
@@ -255,7 +256,7 @@ class _Subjects:
         item = replace(
             self._bare(first),
             questions=tuple(questions),
-            times=sum(self._repeats.times(group.questions[0]) for group in groups),
+            times=self._repeats.times(questions),
             heading=self._heading(note),
             families=tuple(self._name(one) for one in families),
             unsure=frozenset(

@@ -16,7 +16,7 @@ from kbgen.content import Question, answering_note
 from kbgen.content.models import QuestionStanding
 from kbgen.desk.matching import Asked, Candidate, Matcher
 from kbgen.desk.matching_shape import candidate_shape
-from kbgen.desk.repeats import Repeats, in_short
+from kbgen.desk.repeats import Repeats, in_short, joined
 
 __all__ = ["HALF_LIFE_DAYS", "Wanted", "wanted_of", "wanted_shape"]
 
@@ -52,7 +52,7 @@ def wanted_of(
     """Return what no note answers, the most wanted first.
 
     Shape: a question counts that waits, that came by the day, and for which nothing
-    fits, with all that ask the same.
+    fits, with all that ask the same, be it in other words.
     """
     tree = checked.tree
     waiting = [
@@ -62,19 +62,23 @@ def wanted_of(
         and question.front.date <= day
         and answering_note(tree, question) is None
     ]
+    matches = {one.number: matcher.match(Asked.of_question(tree, one)) for one in waiting}
+    unanswered = [
+        questions
+        for questions in Repeats(tree).groups(waiting)
+        if not any(matches[one.number].candidates for one in questions)
+    ]
     found = []
-    for questions in Repeats(tree).groups(waiting):
-        matches = [matcher.match(Asked.of_question(tree, one)) for one in questions]
-        if any(match.candidates for match in matches):
-            continue
-        families = dict.fromkeys(one for match in matches for one in match.asked.families)
+    for questions in joined(checked, matcher.bench, unanswered):
+        of_these = [matches[one.number] for one in questions]
+        families = dict.fromkeys(one for match in of_these for one in match.asked.families)
         found.append(
             Wanted(
                 questions,
                 in_short(questions[0]),
                 _worth(questions, day, half_life_days),
                 tuple(matcher.family_name(one) for one in families),
-                matches[0].nearest,
+                of_these[0].nearest,
             )
         )
     return tuple(sorted(found, key=lambda one: (-one.worth, one.questions[0].number)))

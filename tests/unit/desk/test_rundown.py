@@ -90,6 +90,21 @@ def test_only_what_waits_by_the_day_is_in_it(made, keys, day):
     assert numbers(rundown.items) == [[1, 4]]
 
 
+def test_what_is_left_over_in_other_words_is_one_subject(made):
+    tree, matcher, rundown = made(
+        {
+            "questions/Q0005-boots.md": question("Polish for my brown boots, which one?"),
+            "questions/Q0006-plums.md": question("Have you a recipe for plum jam?"),
+        }
+    )
+    assert numbers(rundown.left_over) == [[3, 5], [6]]
+    assert [item.times for item in rundown.left_over] == [2, 1]
+    assert [[one.number for one in each.questions] for each in wanted_of(tree, matcher, DAY)] == [
+        [3, 5],
+        [6],
+    ]
+
+
 def test_a_question_can_be_left_out_this_time(made):
     _, _, rundown = made(aside=[1, 3])
     assert numbers(rundown.items) == [[4], [2]]
@@ -289,6 +304,7 @@ def test_repeats_are_counted_without_those_set_aside(tmp_path):
     aside = question("Spool", "same_as: 4\nstanding: set aside\n")
     tree = checked(tmp_path, {"questions/Q0005-a.md": aside}).tree
     repeats = Repeats(tree)
-    assert repeats.times(tree.questions[4]) == 2
+    assert repeats.times([tree.questions[4]]) == 2
+    assert repeats.times([tree.questions[1], tree.questions[4], tree.questions[2]]) == 3
     groups = repeats.groups(tree.questions.values())
     assert [[one.number for one in group] for group in groups] == [[1, 5, 4], [2], [3]]
