@@ -150,7 +150,7 @@ def _files(root: Path, checked: Checked, store: Store, held: Held) -> Files:
     from kbgen.search import page_files
 
     yield from render_site(checked, root / "templates", Earlier(store, held.holds))
-    yield from page_files(checked)
+    yield from page_files(checked, store)
 
 
 def _say_nothing(stage: str, done: int, total: int) -> None:

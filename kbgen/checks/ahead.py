@@ -7,6 +7,8 @@ with the file's source: the rooms that ask again find it done.
 from __future__ import annotations
 
 from kbgen.checks.depth import deep_places
+from kbgen.checks.hazards import may_be_mains
+from kbgen.checks.personal_data import reached_in, told_by
 from kbgen.content import Filed, Note, Question, models
 from kbgen.links import (
     Reference,
@@ -23,8 +25,14 @@ from kbgen.units import HouseThreads
 __all__ = ["work_ahead"]
 
 
-def work_ahead(file: object, house: HouseThreads) -> None:
-    """Work out what follows from the bytes of one file and the declared house threads."""
+def work_ahead(file: object, house: HouseThreads, region: str) -> None:
+    """Work out what follows from the bytes of one file and the declared house threads.
+
+    Shape: ``region`` is the country whose telephone numbers are written without a code.
+    """
+    if isinstance(file, Note | Filed):
+        reached_in(file.source, region)
+        told_by(file.source)
     if isinstance(file, Note | Question):
         file.face, file.source.digest  # noqa: B018 - asked for, so that it goes along
     elif isinstance(file, Filed):
@@ -34,6 +42,8 @@ def work_ahead(file: object, house: HouseThreads) -> None:
         written_in_note(file)
         named_by_note(file, frozenset())
         deep_places(file)
+        may_be_mains(file.source)
+        file.plain  # noqa: B018 - the same
     elif isinstance(file, Question):
         scan_question(file, house)
         written_in_file(Reference(Scheme.QUESTION, str(file.number)), file.source)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from kbgen.checks.rule import Material
 from kbgen.checks.words import any_of, beginnings, word_form
-from kbgen.content import Note
+from kbgen.content import Note, Source
 from kbgen.content.models import Hazard, Signal
 from kbgen.findings import Finding, finding
 from kbgen.prose import Passage, passages_of
@@ -26,6 +26,7 @@ __all__ = [
     "hazard_unknown",
     "hazard_without_consequence",
     "mains_work",
+    "may_be_mains",
 ]
 
 _HAZARDS = "content/hazards.yaml"
@@ -124,15 +125,19 @@ def _find_mains_calls(material: Material) -> Iterator[Call]:
         return
     cautions = {hazard.id for hazard in material.tree.hazards.values() if _is_mains(hazard)}
     for note in material.tree.notes.values():
-        if cautions.intersection(note.front.hazards) or not _may_be_mains(note.source.text):
+        if cautions.intersection(note.front.hazards) or not may_be_mains(note.source):
             continue
         found = _first(passages_of(note), _ANY_MAINS)
         if found is not None:
             yield Call(note, *found, tuple(sorted(cautions)))
 
 
+def may_be_mains(source: Source) -> bool:
+    """Return whether a file holds a word of a mains job; most do not, and are known at sight."""
+    return source.once("may be mains", lambda: _may_be_mains(source.text))
+
+
 def _may_be_mains(text: str) -> bool:
-    """Return whether a text holds a word of a mains job; most do not, and are known at sight."""
     low = text.lower()
     if not any(letters in low for letters in _TELLING) and not _VOLTS.search(low):
         return False

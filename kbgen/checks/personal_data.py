@@ -26,7 +26,7 @@ from kbgen.personal import (
     region_of,
 )
 
-__all__ = ["personal_data"]
+__all__ = ["personal_data", "reached_in", "told_by"]
 
 _CODE = "personal-data"
 _REACHED = (PersonalKind.E_MAIL, PersonalKind.TELEPHONE)
@@ -121,11 +121,16 @@ def _in_question(question: Question, allowed: _Allowed) -> Iterator[Finding]:
 
 
 def _in_other(source: Source, allowed: _Allowed) -> Iterator[Finding]:
-    yield from _told_by(source)
-    for one in personal_in(source.text, allowed.region, _REACHED):
+    yield from told_by(source)
+    for one in reached_in(source, allowed.region):
         text = source.text[one.start : one.end]
         if not (_is_address_of_page(source, one) or allowed.holds(one, text)):
             yield _at(source, one, f"this {one.kind} is about to be published: {text}", _DECLARE)
+
+
+def reached_in(source: Source, region: str) -> tuple[Personal, ...]:
+    """Return by what a file's text tells how somebody is reached."""
+    return source.once(f"reached, {region}", lambda: personal_in(source.text, region, _REACHED))
 
 
 def _in_captions(recording: RecordingFile, allowed: _Allowed) -> Iterator[Finding]:
@@ -139,8 +144,12 @@ def _in_captions(recording: RecordingFile, allowed: _Allowed) -> Iterator[Findin
                 yield finding(_CODE, path, place.line, place.column, message, _DECLARE)
 
 
+def told_by(source: Source) -> tuple[Finding, ...]:
+    """Return a finding for each correction that thanks somebody by a full name."""
+    return source.once("told by", lambda: tuple(_told_by(source)))
+
+
 def _told_by(source: Source) -> Iterator[Finding]:
-    """Report corrections that thank somebody by a full name."""
     for path, mark in source.marks.items():
         if path and path[-1] == "told_by" and mark.value and is_full_name(mark.value):
             place = source.place(*path)

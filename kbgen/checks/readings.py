@@ -17,7 +17,7 @@ from typing import Any
 
 from kbgen.checks.ahead import work_ahead
 from kbgen.checks.checked import Checked, check
-from kbgen.content import load_house_threads, load_tree, read_file
+from kbgen.content import load_house_threads, load_tree, read_file, read_plain
 from kbgen.kept import (
     Record,
     Stamp,
@@ -31,6 +31,7 @@ from kbgen.kept import (
     stamp_of,
     unpack,
 )
+from kbgen.personal import region_of
 from kbgen.units import HouseThreads
 
 __all__ = ["Progress", "checked_tree", "read_tree"]
@@ -81,7 +82,9 @@ class _File:
 def _known(root: Path, store: Store, progress: Progress | None, trusting: bool) -> dict[str, Any]:
     """Return what reading gives of every file that is known or can be read now, by path."""
     house = load_house_threads(root)
-    context = _digest(program_digest(), *map(str.encode, sorted(map(str, house.threads))))
+    region = _region(root)
+    declared = sorted(map(str, house.threads))
+    context = _digest(program_digest(), region.encode(), *map(str.encode, declared))
     now_ns = time.time_ns()
     kept = store.records(_STAGE)
     files = {file.path: file for file in _files(root)}
@@ -100,7 +103,7 @@ def _known(root: Path, store: Store, progress: Progress | None, trusting: bool) 
             missing.append(file)
     todo = list(_read_anew(root, missing, context, known, fresh, now_ns))
     total = len(todo)
-    packed = in_order(lambda file: _worked(file, house), todo, _PARCEL, _LEAST)
+    packed = in_order(lambda file: _worked(file, house, region), todo, _PARCEL, _LEAST)
     for number, (file, data) in enumerate(zip(todo, packed, strict=True)):
         _unpacked(known, file.path, data)
         key = context + _digest(file.path.encode(), file.data)
@@ -136,10 +139,21 @@ def _read_anew(
         yield file
 
 
-def _worked(file: _File, house: HouseThreads) -> bytes:
+def _region(root: Path) -> str:
+    """Return the country of the workshop's language, as far as its file can be read."""
+    try:
+        text = (root / "content" / "workshop.yaml").read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        text = ""
+    plain, _ = read_plain(text[:_LIMIT])
+    language = plain.get("language") if isinstance(plain, dict) else None
+    return region_of(language if isinstance(language, str) else "")
+
+
+def _worked(file: _File, house: HouseThreads, region: str) -> bytes:
     """Return what reading a file gives, with all that follows from it alone, packed."""
     read = read_file(file.path, file.data)
-    work_ahead(read[0], house)
+    work_ahead(read[0], house, region)
     return pack(read)
 
 

@@ -66,6 +66,13 @@ class Body:
         return parsed_lately(self.body)
 
     @property
+    def plain(self) -> str:
+        """The words of the Markdown, a block a line, without its marks."""
+        from kbgen.content.markdown import plain_texts
+
+        return self.source.once("plain", lambda: "\n".join(plain_texts(self.tokens)))
+
+    @property
     def face(self) -> bytes:
         """A digest of the front matter: of all that others show of a note or a question."""
         return self.source.once("face", self._digest_of_front)

@@ -24,7 +24,7 @@ _PARCEL = 8
 _LEAST = 48
 """Fewer pages than this are made here: two processes take longer to start than they save."""
 
-_Made = tuple[list[tuple[str, bytes]], list[tuple[Any, ...]], frozenset[Asked], dict[str, Any]]
+_Made = tuple[list[tuple[str, bytes]], list[tuple[Any, ...]], tuple[Asked, ...], dict[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ class _Pages:
             return None
         return [(path, Same(sum_)) for path, sum_ in outputs], [_page(*line) for line in told]
 
-    def _key(self, at: int, asked: frozenset[Asked]) -> bytes:
+    def _key(self, at: int, asked: tuple[Asked, ...]) -> bytes:
         paths = self._makers[at][0]
         return digest(
             program_digest(), *(self._common(path) for path in paths), self._watch.answers(asked)

@@ -61,7 +61,7 @@ class Watch:
         self._tree = checked.tree
         self._asked: list[set[Asked]] = []
         self._known: dict[Asked, bytes] = {}
-        self.groups: dict[str, frozenset[Asked]] = {}
+        self.groups: dict[str, tuple[Asked, ...]] = {}
 
     # --- asking
 
@@ -70,21 +70,21 @@ class Watch:
         if self._asked:
             self._asked[-1].add((kind, name))
 
-    def listen(self, make: Callable[[], T]) -> tuple[T, frozenset[Asked]]:
-        """Return what is made, and everything that was asked on the way."""
+    def listen(self, make: Callable[[], T]) -> tuple[T, tuple[Asked, ...]]:
+        """Return what is made, and everything that was asked on the way, sorted."""
         self._asked.append(set())
         try:
             made = make()
         finally:
             asked = self._asked.pop()
-        return made, frozenset(asked)
+        return made, tuple(sorted(asked, key=repr))
 
     def group(self, name: Hashable, make: Callable[[], T]) -> T:
         """Return what is made once for many pages; they depend on all that was asked for it."""
         made, self.groups[repr(name)] = self.listen(make)
         return made
 
-    def regroup(self, name: str, asked: frozenset[Asked]) -> None:
+    def regroup(self, name: str, asked: tuple[Asked, ...]) -> None:
         """Take over what another process asked for a group."""
         if self.groups.get(name) != asked:
             self.groups[name] = asked
@@ -93,9 +93,8 @@ class Watch:
     # --- answers
 
     def answers(self, asked: Iterable[Asked]) -> bytes:
-        """Return one digest of the answers to all that was asked."""
-        told = sorted((kind, repr(name), (kind, name)) for kind, name in asked)
-        return digest(*(self.answer(question) for _, _, question in told))
+        """Return one digest of the answers to all that was asked, in the order given."""
+        return digest(*map(self.answer, asked))
 
     def answer(self, asked: Asked) -> bytes:
         """Return the digest of the answer to one question."""

@@ -15,6 +15,7 @@ from kbgen.search.documents import Facet, SearchDocument, Shelf, ThreadPage, Wid
 from kbgen.search.results import Result, Results
 
 if TYPE_CHECKING:
+    from kbgen.kept import Store
     from kbgen.search.gather import CheckedTree
 
 __all__ = [
@@ -32,9 +33,12 @@ __all__ = [
 ]
 
 
-def page_files(checked: CheckedTree) -> Iterator[tuple[str, bytes]]:
-    """Write the index that ``find.html`` loads, a path under ``find/`` with each file."""
+def page_files(checked: CheckedTree, store: Store | None = None) -> Iterator[tuple[str, bytes]]:
+    """Write the index that ``find.html`` loads, a path under ``find/`` with each file.
+
+    Shape: ``store`` holds what the analysis made of the notes before.
+    """
     from kbgen.search.gather import shelf_of
     from kbgen.search.shelf_files import shelf_files
 
-    return shelf_files(shelf_of(checked))
+    return shelf_files(shelf_of(checked), store)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
 
-from kbgen.search.analysis import STOP_WORDS, stem, words
+from kbgen.kept import Store
+from kbgen.search.analysed import Analysed, analysed
+from kbgen.search.analysis import STOP_WORDS, stem
 from kbgen.search.documents import SearchDocument, Shelf
 from kbgen.search.lexicon import Lexicon
 from kbgen.search.ranking import LONGEST, Scale, length_steps
@@ -22,6 +24,7 @@ class Collection:
     """
 
     shelf: Shelf
+    store: Store | None = field(default=None, compare=False, repr=False)
 
     @property
     def documents(self) -> tuple[SearchDocument, ...]:
@@ -34,8 +37,12 @@ class Collection:
         return len(self.documents)
 
     @cached_property
-    def _counts(self) -> tuple[dict[str, int], ...]:
-        return tuple(document.counts() for document in self.documents)
+    def _analysed(self) -> list[Analysed]:
+        return analysed(self.documents, self.store)
+
+    @property
+    def _counts(self) -> Iterator[dict[str, int]]:
+        return (one.counts for one in self._analysed)
 
     @cached_property
     def lengths(self) -> tuple[int, ...]:
@@ -60,9 +67,9 @@ class Collection:
     def titled(self) -> dict[str, list[tuple[int, tuple[int, ...]]]]:
         """For every term of a title, the positions of the notes and its places in their titles."""
         found: dict[str, list[tuple[int, tuple[int, ...]]]] = {}
-        for position, document in enumerate(self.documents):
+        for position, one in enumerate(self._analysed):
             places: dict[str, list[int]] = {}
-            for place, term in enumerate(document.title_terms()):
+            for place, term in enumerate(one.title):
                 places.setdefault(term, []).append(place)
             for term, where in places.items():
                 found.setdefault(term, []).append((position, tuple(where)))
@@ -76,8 +83,8 @@ class Collection:
         that is a word with another stem stands behind ``^``.
         """
         said: set[str] = set()
-        for document in self.documents:
-            said.update(words(" ".join([document.title, *document.names, document.body])))
+        for one in self._analysed:
+            said.update(one.words)
         pairs = {word: stem(word) for word in said if word not in STOP_WORDS}
         for term in self.counted:
             plain = pairs.get(term, term) == term and (term[0] == "=" or stem(term) == term)

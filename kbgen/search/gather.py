@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Protocol
 
-from kbgen.content import plain_texts
 from kbgen.content.models import NoteFront, Signal, Standing
 from kbgen.links import Reference, address_of, plain_thread, thread_slug
 from kbgen.prose import Statement, Where
@@ -84,7 +83,7 @@ def _document(note: Note, tree: Tree, stated: Iterable[Statement]) -> SearchDocu
     return SearchDocument(
         number=note.number,
         title=front.title,
-        body="\n".join([*_lines(front), front.fix, _plain(note)]),
+        body="\n".join([*_lines(front), front.fix, note.plain]),
         names=tuple(_names(front, tree)),
         address=f"n/{note.number:04}.html",
         fix=front.fix,
@@ -93,11 +92,6 @@ def _document(note: Note, tree: Tree, stated: Iterable[Statement]) -> SearchDocu
         facets=tuple(sorted({*_facets(front, tree), *_thread_facets(threads)})),
         caution=min(signals, key=SEVERITY.index).value if signals else "",
     )
-
-
-def _plain(note: Note) -> str:
-    """Return the words of a note's body."""
-    return note.source.once("plain words", lambda: "\n".join(plain_texts(note.tokens)))
 
 
 def _lines(front: NoteFront) -> Iterator[str]:

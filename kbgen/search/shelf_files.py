@@ -13,9 +13,11 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
+from kbgen.kept import Store, in_order
 from kbgen.search import hits, quantities, questions
 from kbgen.search.analysis import INITIALS, SPELLED, STOP_WORDS, WORD, plain_terms
 from kbgen.search.collection import Collection
@@ -28,6 +30,7 @@ from kbgen.search.ranking import COUNTED, NEIGHBOURS, question_weight
 __all__ = ["shelf_files"]
 
 WORDS_A_FILE = 400
+TERMS_A_PARCEL, TERMS_SHARED = 400, 15_000  # fewer terms than this are packed by one process
 POSTINGS_BYTES = 2000
 NOTES_A_FILE = 8
 BUNDLED_NOTES = 6000  # up to so many notes, the pieces are there in bundles as well
@@ -45,9 +48,12 @@ class Piece:
     content: Any
 
 
-def shelf_files(shelf: Shelf) -> Iterator[tuple[str, bytes]]:
-    """Write the whole index of a shelf, a path under the site's root with each file."""
-    collection = Collection(shelf)
+def shelf_files(shelf: Shelf, store: Store | None = None) -> Iterator[tuple[str, bytes]]:
+    """Write the whole index of a shelf, a path under the site's root with each file.
+
+    Shape: ``store`` holds what the analysis made of the notes before.
+    """
+    collection = Collection(shelf, store)
     pieces = {
         "w": list(_word_files(collection)),
         "t": list(_tail_files(collection)),
@@ -129,8 +135,9 @@ def _tail_files(collection: Collection) -> Iterator[Piece]:
 def _posting_files(collection: Collection) -> Iterator[Piece]:
     block: list[str] = []
     first = size = 0
-    for number, term in enumerate(collection.counted):
-        entry = _posting(collection, term)
+    terms = list(collection.counted)
+    entries = in_order(partial(_posting, collection), terms, TERMS_A_PARCEL, TERMS_SHARED)
+    for number, entry in enumerate(entries):
         if block and size + len(entry) > POSTINGS_BYTES:
             yield Piece(first, "".join(block))
             block, size, first = [], 0, number
