@@ -45,6 +45,15 @@ RUNS: dict[str, list[str]] = {
     "torque": ["4 N·m", "--thread", "M6x1"],
     "identify": ["--major", "3.55mm", "--pitch", "40tpi"],
     "serial": ["HA 24001", "--family", "halverin-h"],
+    "jot": ["--help"],
+    "intake": ["-"],
+    "reply": ["Q0003", "--note", "1"],
+    "rundown": ["--day", "2026-04-10"],
+    "wanted": ["--day", "2026-04-10"],
+    "bag": ["../bag"],
+    "shownotes": ["winder-evening"],
+    "heard": ["winder-evening"],
+    "told": [],
     "schema": ["schemas"],
 }
 
