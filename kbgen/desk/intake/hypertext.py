@@ -14,7 +14,14 @@ from kbgen.desk.intake.incoming import LONGEST
 
 __all__ = ["text_of_html"]
 
-_LONGEST_HTML = 20 * LONGEST
+_LONGEST_HTML = 10 * LONGEST
+_DEEPEST = 512
+_TAG = re.compile(r"<(/?)([a-zA-Z][a-zA-Z0-9]{0,20})(?:[^<>]{0,5000}>)?")
+_ENDS_BY_ITSELF_SAID = """
+    area base br col embed hr img input link meta source track wbr p li dt dd td th tr option
+    tbody thead tfoot
+"""
+_ENDS_BY_ITSELF = frozenset(_ENDS_BY_ITSELF_SAID.split())
 _UNSEEN_SAID = """
     script style head title template noscript object iframe svg math
 """
@@ -42,7 +49,7 @@ def text_of_html(html: str) -> str:
     Shape: one line a block, an empty line around paragraphs, ``> `` before each line of
     a quotation; scripts, styles and what is hidden are left out. Links keep their words.
     """
-    root = LexborHTMLParser(html[:_LONGEST_HTML].replace("\x00", " ")).body
+    root = LexborHTMLParser(_shallow(html[:_LONGEST_HTML].replace("\x00", " "))).body
     writer = _Writer()
     node = root.child if root is not None else None
     way: list[tuple[LexborNode, bool]] = []
@@ -63,6 +70,28 @@ def text_of_html(html: str) -> str:
             continue
         node = node.next
     return writer.text()
+
+
+def _shallow(html: str) -> str:
+    """Return HTML in which no element stands deeper than a browser lets it.
+
+    Without that the parser's time would grow with the square of the depth.
+    """
+    depth = 0
+
+    def kept(tag: re.Match[str]) -> str:
+        nonlocal depth
+        if tag[2].lower() in _ENDS_BY_ITSELF:
+            return tag[0]
+        if tag[1]:
+            depth = max(0, depth - 1)
+        elif depth == _DEEPEST:
+            return " "
+        else:
+            depth += 1
+        return tag[0]
+
+    return _TAG.sub(kept, html)
 
 
 def _is_hidden(node: LexborNode) -> bool:

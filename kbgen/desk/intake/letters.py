@@ -29,6 +29,7 @@ __all__ = ["looks_like_letter", "looks_like_mailbox", "read_letter", "read_mailb
 
 _DEEPEST = 40  # parts in one another; letters have three or four
 _MOST_PARTS = 500
+_MOST_BORDERS = 20_000
 _BYTES = 4 * LONGEST
 _FROM_LINE = re.compile(
     rb"^From [^\r\n]{0,300}(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)[^\r\n]{0,60}\d{4}[^\r\n]{0,20}\r?\n"
@@ -68,15 +69,24 @@ def read_mailbox(data: bytes, label: str) -> Iterator[Incoming]:
 
 def read_letter(data: bytes, label: str) -> Incoming:
     """Return one letter as it came; whatever its bytes are, nothing is raised."""
-    nested = len(re.findall(rb"(?im)^content-type:[ \t]*(?:multipart|message)/", data))
-    if nested > _DEEPEST:
+    if unread := _unbearable(data):
         head = data[:_BYTES].replace(b"\r\n", b"\n").partition(b"\n\n")[0]
         message = email.message_from_bytes(head + b"\n\n", policy=compat32)
-        unread = f"its parts stand {nested} deep in one another; {_DEEPEST} are read at most"
         return _incoming(message, label, "", (), (), unread)
     message = email.message_from_bytes(data.lstrip(b"\r\n"), policy=compat32)
     words, attachments, remarks = _read_parts(message)
     return _incoming(message, label, words, attachments, remarks)
+
+
+def _unbearable(data: bytes) -> str:
+    """Return why a letter is not taken apart, empty where it is shaped as letters are."""
+    nested = len(re.findall(rb"(?im)^content-type:[ \t]*(?:multipart|message)/", data))
+    if nested > _DEEPEST:
+        return f"its parts stand {nested} deep in one another; {_DEEPEST} are read at most"
+    borders = data.count(b"\n--")
+    if borders > _MOST_BORDERS:
+        return f"it has {borders:,} borders of parts; {_MOST_BORDERS:,} are read at most"
+    return ""
 
 
 def _incoming(
