@@ -6,8 +6,9 @@ title, symptoms and headings), and for what is known beside the words: the machi
 place of a recording under which it was asked, a screw it speaks of. Its evidence is
 that strength held against how much was asked: a long letter scores more with any note
 and proves less, about by the square root of its mass. The figures below were set on
-one half of the 140 questions in ``tests/unit/desk/questions.yaml`` and stand for the
-other: see ``tests/unit/desk/test_matching.py``.
+one half of the 140 questions in ``tests/unit/desk/questions.yaml``, the line for what is
+sure on ``tests/demonstration/questions/first.tsv`` too; they stand for the other half:
+see ``tests/unit/desk/test_matching.py``.
 """
 
 from __future__ import annotations
@@ -53,15 +54,16 @@ OF_NOTE = 2.0
 OF_PLACE = 1.2
 
 # Evidence in whole numbers: below POSSIBLE nothing fits.
-POSSIBLE, LIKELY, SURE = 34, 46, 52
-STANDS_OUT = 1.4  # times the evidence of the next one, for what is sure
+POSSIBLE, LIKELY, SURE = 34, 46, 60
+SURE_WORDS = 3  # of the complaint at least, for what is sure
+STANDS_OUT = 1.6  # times the evidence of the next one, for what is sure
 
 
 class Confidence(StrEnum):
     """How sure it is that a note answers.
 
-    ``sure``: the evidence is strong and no other note comes near it. ``likely``: it is
-    strong. ``possible``: there is enough in common to look.
+    ``sure``: the evidence is strong, of several words, and no other note comes near it.
+    ``likely``: it is strong. ``possible``: there is enough in common to look.
     """
 
     SURE = "sure"
@@ -249,7 +251,8 @@ def _confidence(found: Sequence[_Weighed], place: int) -> Confidence | None:
     if evidence < LIKELY:
         return Confidence.POSSIBLE
     following = found[place + 1].evidence if place + 1 < len(found) else 0
-    if place == 0 and evidence >= SURE and evidence >= STANDS_OUT * following:
+    enough = evidence >= SURE and len(found[place].words) >= SURE_WORDS
+    if place == 0 and enough and evidence >= STANDS_OUT * following:
         return Confidence.SURE
     return Confidence.LIKELY
 
@@ -270,7 +273,7 @@ class _Weighed:
         self.note = note
         self.reasons: list[Reason] = []
         self._complaint = matcher.complaint(note)
-        self._said = words = self._words(said)
+        self.words = words = self._words(said)
         widened = self._widened(matcher, results)
         strength = float(result.score if result else 0)
         strength *= 1 + COMPLAINT * (len(words) + widened)
@@ -284,7 +287,7 @@ class _Weighed:
     def candidate(self, confidence: Confidence | None) -> Candidate:
         """Return the note as a candidate."""
         return Candidate(
-            self.note, self.evidence, confidence, tuple(self.reasons), tuple(self._said)
+            self.note, self.evidence, confidence, tuple(self.reasons), tuple(self.words)
         )
 
     def _words(self, said: dict[str, str]) -> list[str]:
