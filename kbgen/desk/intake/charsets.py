@@ -49,7 +49,7 @@ def _known(charset: str) -> str:
     """Return the name of the codec of a charset, empty where there is none for mail."""
     try:
         name = codecs.lookup(charset.encode("ascii", "ignore").decode()).name if charset else ""
-        b"".decode(name or "ascii")
+        b"a".decode(name or "ascii", "replace")  # some codecs make bytes of bytes
     except (LookupError, ValueError, TypeError):
         return ""
     return "" if name in _REFUSED else name
