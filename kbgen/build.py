@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -12,7 +14,17 @@ from kbgen.checks import Checked, read_tree
 from kbgen.checks import checked_tree as checked_alone
 from kbgen.content import TreeMissing
 from kbgen.findings import Finding
-from kbgen.kept import Record, Same, Store, Unpackable, open_store, pack, unpack
+from kbgen.kept import (
+    Record,
+    Same,
+    Store,
+    Unpackable,
+    listing,
+    open_store,
+    pack,
+    program_digest,
+    unpack,
+)
 from kbgen.links import LEDGER_PATH, Ledger, format_ledger, load_ledger, merged_ledger, parse_ledger
 from kbgen.publish import Held, Publication, PublishError, Stamps, publishing
 
@@ -90,10 +102,12 @@ def build(
     out: Path | None = None,
     progress: Progress | None = None,
     waiting: Callable[[], None] | None = None,
+    trusting: bool = True,
 ) -> Built:
     """Check the tree below ``root`` and publish its site into ``out``, else ``root/site``.
 
-    Shape: ``waiting`` is called once where another build has to end first.
+    Shape: ``waiting`` is called once where another build has to end first. Where not
+    ``trusting``, every file is read, whatever its size and times say.
     Raises: TreeMissing; FolderRefused; PublishError, and then the earlier site stands.
     """
     if not (root / "content" / "workshop.yaml").is_file():
@@ -102,19 +116,74 @@ def build(
     wait = waiting or (lambda: tell("waiting for another build", 0, 1))
     with publishing(root, out, wait) as place, open_store(root / ".kbgen") as store:
         _write_what_was_pending(root, place)
-        tell("reading", 0, 1)
-        checked = _held_private(root, read_tree(root, store, tell))
-        tell("checking", 1, 1)
         index = place.folder / "index.html"
+        held = Held(place.folder, _trusted(store, place) if trusting else {})
+        inputs = _inputs(root)
+        if trusting and (built := _unchanged(root, store, held, inputs, index)):
+            return built
+        tell("reading", 0, 1)
+        checked = _held_private(root, read_tree(root, store, tell, trusting))
+        tell("checking", 1, 1)
         if not checked.publishable:
             return Built(checked.findings, False, index)
-        held = Held(place.folder, _trusted(store, place))
         made = _files(root, checked, store, held)
         files = _told(_as_promised(made, checked.ledger), checked, tell)
         written = place.write_site(files, format_ledger(checked.ledger))
         store.keep("site", [(str(place.folder), Record(b"", pack(place.stamps())))])
         pages = sum(1 for entry in checked.ledger.entries.values() if _is_page(entry.address))
+        _note_down(root, store, inputs, index, checked.findings, pages)
         return Built(checked.findings, True, index, pages, written.changed)
+
+
+_LEDGER_NAME = frozenset({LEDGER_PATH.removeprefix("content/")})
+
+
+def _inputs(root: Path) -> bytes | None:
+    """Return a digest of all that a build reads but the ledger, None where it may change yet."""
+    now_ns = time.time_ns()
+    package = Path(__file__).resolve().parent
+    folders = [root / name for name in ("content", "templates", "private")]
+    folders += [package / "templates", package.parent / "templates"]
+    parts = [
+        listing(folder, now_ns, _LEDGER_NAME) if folder.is_dir() else b"none" for folder in folders
+    ]
+    return None if None in parts else b"".join(part for part in parts if part)
+
+
+def _unchanged(
+    root: Path, store: Store, held: Held, inputs: bytes | None, index: Path
+) -> Built | None:
+    """Return what the last build came to, where nothing at all has changed since."""
+    record = store.records("built").get(str(index))
+    if record is None or inputs is None or record.key != _key_of(root, inputs):
+        return None
+    try:
+        findings, pages = unpack(record.data)
+    except Unpackable:
+        return None
+    return Built(findings, True, index, pages) if held.untouched() else None
+
+
+def _note_down(
+    root: Path,
+    store: Store,
+    inputs: bytes | None,
+    index: Path,
+    findings: tuple[Finding, ...],
+    pages: int,
+) -> None:
+    """Write down what a build came to and what it was made from."""
+    if inputs is not None:
+        record = Record(_key_of(root, inputs), pack((findings, pages)))
+        store.keep("built", [(str(index), record)])
+
+
+def _key_of(root: Path, inputs: bytes) -> bytes:
+    try:
+        ledger = (root / LEDGER_PATH).read_bytes()
+    except OSError:
+        ledger = b""
+    return hashlib.blake2b(program_digest() + inputs + ledger, digest_size=16).digest()
 
 
 Files = Iterator[tuple[str, bytes | Same]]

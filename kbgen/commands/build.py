@@ -15,6 +15,11 @@ __all__ = ["COMMAND"]
 def _arguments(parser: argparse.ArgumentParser) -> None:
     add_tree(parser)
     parser.add_argument("--into", metavar="DIR", help="the folder to publish into (else site/)")
+    parser.add_argument(
+        "--read-all",
+        action="store_true",
+        help="read every file, also those whose size and times are the ones from before",
+    )
 
 
 def _run(arguments: argparse.Namespace) -> int:
@@ -26,7 +31,7 @@ def _run(arguments: argparse.Namespace) -> int:
     into = Path(arguments.into) if arguments.into else None
     try:
         with progress_shown() as progress:
-            built = build(root, into, progress, _waiting)
+            built = build(root, into, progress, _waiting, trusting=not arguments.read_all)
     except PublishError as broken:
         raise WrongUse(broken.message, broken.hint) from broken
     print_findings(built.findings, sys.stderr, advice=False)

@@ -8,6 +8,7 @@ into bytes and back, and nothing else: a tree that came by mail brings no code a
 """
 
 from kbgen.kept.hands import Work, in_order
+from kbgen.kept.listing import listing
 from kbgen.kept.packed import Unpackable, pack, unpack
 from kbgen.kept.program import program_digest
 from kbgen.kept.stamps import Stamp, is_settled, stamp_of
@@ -22,6 +23,7 @@ __all__ = [
     "Work",
     "in_order",
     "is_settled",
+    "listing",
     "open_store",
     "pack",
     "program_digest",

@@ -1,0 +1,233 @@
+"""A build after any edit equals a clean build, byte for byte, and finds the same."""
+
+from __future__ import annotations
+
+import itertools
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
+
+from kbgen.build import build
+from kbgen.checks import readings
+from kbgen.kept import hands
+from kbgen.pages import kept_pages
+from kbgen.search import analysed
+
+GOLDEN = Path(__file__).resolve().parents[1] / "golden" / "tree"
+WORDS = st.sampled_from(
+    ["worn", "bent", "tyre", "5 mm long", "M4x0.7", "SM11/64-40", "part:winder-tyre", "the spring"]
+)
+LONG_AGO_NS = 1_700_000_000_000_000_000
+
+
+def site(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+class Edits(RuleBasedStateMachine):
+    """A person at work: whatever is edited, the site is what a clean build makes of it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.place = Path(tempfile.mkdtemp(prefix="kbgen-edits-"))
+        self.root = self.place / "tree"
+        shutil.copytree(GOLDEN, self.root)
+        self.content = self.root / "content"
+        self.limits = (readings._LEAST, kept_pages._LEAST, analysed._LEAST, hands.hands)
+        self.numbers = itertools.count(10)
+        self.same_time = False
+
+    @initialize(shared=st.booleans(), same_time=st.booleans())
+    def begin(self, shared: bool, same_time: bool) -> None:
+        """Begin with a build; the work may be shared, and no time of change may tell anything."""
+        if shared:
+            readings._LEAST = kept_pages._LEAST = analysed._LEAST = 1
+            hands.hands = lambda: 2
+        self.same_time = same_time
+        build(self.root)
+
+    def put(self, path: str, text: str) -> None:
+        file = self.content / path
+        file.parent.mkdir(exist_ok=True)
+        file.write_text(text, encoding="utf-8")
+        if self.same_time:
+            os.utime(file, ns=(LONG_AGO_NS, LONG_AGO_NS))
+
+    def change(self, path: str, old: str, new: str) -> None:
+        file = self.content / path
+        if file.is_file():
+            self.put(path, file.read_text(encoding="utf-8").replace(old, new, 1))
+
+    @rule(word=WORDS, at=st.integers(0, 3))
+    def a_sentence(self, word: str, at: int) -> None:
+        notes = sorted((self.content / "notes").iterdir())
+        note = notes[at % len(notes)]
+        said = f"[it]({word})" if ":" in word else word
+        self.put(f"notes/{note.name}", note.read_text(encoding="utf-8") + f"\nIt is {said}.\n")
+
+    @rule(letter=st.sampled_from("ab"))
+    def a_letter_of_the_same_size(self, letter: str) -> None:
+        self.change("notes/0002-needle-in-backwards.md", "A hundred", f"{letter} hundred")
+        self.change("notes/0002-needle-in-backwards.md", "b hundred", "A hundred")
+
+    @rule(word=WORDS)
+    def a_title(self, word: str) -> None:
+        self.change("notes/0001-winder-tyre-slips.md", "title: ", f"title: The {word[:4]} and ")
+
+    @rule(standing=st.sampled_from(["draft", "published"]))
+    def a_standing(self, standing: str) -> None:
+        for old in ("draft", "published"):
+            self.change("notes/0002-needle-in-backwards.md", f"standing: {old}", "standing: now")
+        self.change("notes/0002-needle-in-backwards.md", "standing: now", f"standing: {standing}")
+
+    @rule(word=WORDS)
+    def a_new_note(self, word: str) -> None:
+        number = next(self.numbers)
+        text = (GOLDEN / "content/notes/0002-needle-in-backwards.md").read_text(encoding="utf-8")
+        text = text.replace("It skips every third", f"It skips {number} times, {word[:5]}")
+        self.put(f"notes/{number:04}-more.md", text + f"\nSee [this](note:{number - 1}).\n")
+
+    @rule()
+    def a_withdrawn_note(self) -> None:
+        self.change(
+            "notes/0010-more.md", "standing: published", "standing: withdrawn\nsuccessor: 2"
+        )
+
+    @rule(word=st.sampled_from(["one", "two"]))
+    def a_renamed_file(self, word: str) -> None:
+        note = next((self.content / "notes").glob("0001-*"))
+        note.rename(note.with_name(f"0001-winder-{word}.md"))
+
+    @rule()
+    def a_removed_note(self) -> None:
+        for note in sorted((self.content / "notes").glob("*-more.md"))[-1:]:
+            note.unlink()
+
+    @rule(length=st.integers(5, 12))
+    def a_register_row(self, length: int) -> None:
+        for old in range(4, 13):
+            self.change("families/halverin-h.yaml", f"length: {old} mm", "length: now")
+        self.change("families/halverin-h.yaml", "length: now", f"length: {length} mm")
+
+    @rule(name=st.sampled_from(["the big H", "the old H", "the H"]))
+    def a_familys_name(self, name: str) -> None:
+        self.change("families/halverin-h.yaml", "also_called: [", f"also_called: [{name}, ")
+
+    @rule(word=st.sampled_from(["Rubber ring", "Tyre"]))
+    def a_part(self, word: str) -> None:
+        self.change("parts/winder-tyre.yaml", "name: ", f"name: {word} ")
+
+    @rule(word=st.sampled_from(["Late", "Early"]))
+    def a_recording(self, word: str) -> None:
+        self.change("recordings/winder-evening.yaml", "title: ", f"title: {word} ")
+
+    @rule(word=st.sampled_from(["loop", "nest", "bang"]))
+    def the_vocabulary(self, word: str) -> None:
+        text = (self.content / "vocabulary.yaml").read_text(encoding="utf-8")
+        self.put("vocabulary.yaml", f"{text}- {{lay: [{word} below], trade: [winder {word}]}}\n")
+
+    @rule(size=st.sampled_from(["13/64-32", "5/32-36"]))
+    def a_house_thread(self, size: str) -> None:
+        text = (self.content / "threads.yaml").read_text(encoding="utf-8")
+        row = f"- {{thread: {size} house, where: here, basis: measured, source: one}}\n"
+        self.put("threads.yaml", text + row)
+
+    @rule(number=st.sampled_from([1, 2]))
+    def a_question(self, number: int) -> None:
+        for old in (1, 2):
+            self.change(
+                "questions/Q0001-spool-stays-empty.md", f"answered_by: {old}", "answered_by: n"
+            )
+        self.change(
+            "questions/Q0001-spool-stays-empty.md", "answered_by: n", f"answered_by: {number}"
+        )
+
+    @rule(word=st.sampled_from(["Bench", "Shelf"]))
+    def the_workshop(self, word: str) -> None:
+        self.change("workshop.yaml", "name: ", f"name: {word} ")
+
+    @rule(word=st.sampled_from(["one", "two"]))
+    def a_template(self, word: str) -> None:
+        packaged = Path(__file__).resolve().parents[2] / "templates" / "note.html"
+        (self.root / "templates").mkdir(exist_ok=True)
+        text = packaged.read_text(encoding="utf-8")
+        (self.root / "templates" / "note.html").write_text(
+            text.replace("{% endblock %}", f"<i>{word}</i>{{% endblock %}}", 1), encoding="utf-8"
+        )
+
+    @rule(path=st.sampled_from(["index.html", "n/0001.html", "find/base.js"]))
+    def a_page_changed_by_hand(self, path: str) -> None:
+        if (self.root / "site" / path).is_file():
+            (self.root / "site" / path).unlink()
+            (self.root / "site" / path).write_bytes(b"by hand")
+
+    @rule(cut=st.sampled_from([0, 100, 5000]))
+    def what_is_kept_is_damaged(self, cut: int) -> None:
+        kept = self.root / ".kbgen" / "kept.db"
+        kept.write_bytes(kept.read_bytes()[:cut])
+
+    def teardown(self) -> None:
+        readings._LEAST, kept_pages._LEAST, analysed._LEAST, hands.hands = self.limits
+        shutil.rmtree(self.place)
+
+    @rule()
+    def compare(self) -> None:
+        clean = self.place / "clean"
+        shutil.rmtree(clean, ignore_errors=True)
+        shutil.copytree(self.root, clean, ignore=shutil.ignore_patterns("site", ".kbgen"))
+        grown, anew = build(self.root), build(clean)
+        assert grown.findings == anew.findings
+        assert grown.published == anew.published
+        if anew.published:
+            assert site(self.root / "site") == site(clean / "site")
+        ledgers = [tree / "content" / "addresses.tsv" for tree in (self.root, clean)]
+        assert ledgers[0].read_bytes() == ledgers[1].read_bytes()
+
+
+TestEdits = Edits.TestCase
+TestEdits.settings = settings(
+    max_examples=4,
+    stateful_step_count=12,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=list(HealthCheck),
+)
+
+
+def test_every_kind_of_edit_once() -> None:
+    """One after the other, each compared with a clean build: a way through all the rules."""
+    edits = Edits()
+    try:
+        edits.begin(shared=True, same_time=True)
+        for step in (
+            lambda: edits.a_sentence("SM11/64-40", 1),
+            lambda: edits.a_letter_of_the_same_size("b"),
+            lambda: edits.a_new_note("worn"),
+            lambda: edits.a_title("worn"),
+            lambda: edits.a_register_row(9),
+            lambda: edits.a_familys_name("the old H"),
+            lambda: edits.a_part("Tyre"),
+            lambda: edits.a_recording("Late"),
+            lambda: edits.the_vocabulary("loop"),
+            lambda: edits.a_house_thread("5/32-36"),
+            lambda: edits.a_question(2),
+            lambda: edits.the_workshop("Shelf"),
+            lambda: edits.a_template("one"),
+            edits.a_withdrawn_note,
+            lambda: edits.a_page_changed_by_hand("n/0001.html"),
+            lambda: edits.what_is_kept_is_damaged(5000),
+            lambda: edits.a_renamed_file("one"),
+        ):
+            step()
+            edits.compare()
+    finally:
+        edits.teardown()
