@@ -181,7 +181,7 @@ _STREET_WORDS = (
 )
 _CAPITAL = r"[^\W\d_a-zß-öø-ÿ][\w'’.-]{0,30}"
 _STREETS = (
-    rf"(?<![\w./-])\d{{1,5}}[A-Za-z]?,?[ ]+(?:{_CAPITAL}[ ]+){{1,3}}(?:{_STREET_WORDS})\b\.?",
+    rf"(?<![\w./-])\d{{1,5}}[A-Za-z]?,?[ ]+(?:{_CAPITAL}[ ]+){{1,3}}(?:{_STREET_WORDS})\b",
     r"\b[A-ZÄÖÜ][\w-]{1,40}(?:straße|strasse|str\.|weg|gasse|platz|allee|straat|laan|gracht|vägen"
     r"|gatan|vej|gade)[ ]+\d{1,4}[a-z]?\b",
     r"(?<![\w./-])\d{1,4}(?:[ ]?bis)?,?[ ]+(?:rue|avenue|boulevard|chemin|impasse|allée|quai)[ ]+"
