@@ -57,7 +57,10 @@ def add_file(path: Path, data: bytes, beside: Path) -> None:
 
 
 def _write_flushed(path: Path, data: bytes) -> None:
-    with path.open("wb") as file:
+    # What was left here may be another name of a file that was put in its place: writing
+    # into it would change that file too.
+    path.unlink(missing_ok=True)
+    with path.open("xb") as file:
         file.write(data)
         file.flush()
         os.fsync(file.fileno())

@@ -81,3 +81,16 @@ def test_a_folder_is_held_by_one_at_a_time(tmp_path: Path) -> None:
     assert waited == [True]
     with locked_folder(tmp_path, tmp_path / "working", nobody):
         pass
+
+
+def test_what_was_left_of_an_earlier_file_is_not_written_into(tmp_path: Path) -> None:
+    """A second name that could not be taken away leads to the file that was put in its place."""
+    first, beside = tmp_path / "first.md", tmp_path / "beside" / "new"
+    add_file(first, b"first", beside)
+    beside.hardlink_to(first)
+    add_file(tmp_path / "second.md", b"second", beside)
+    assert first.read_bytes() == b"first"
+    beside.hardlink_to(first)
+    replace_file(tmp_path / "second.md", b"third", beside)
+    assert first.read_bytes() == b"first"
+    assert (tmp_path / "second.md").read_bytes() == b"third"
