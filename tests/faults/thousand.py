@@ -182,7 +182,7 @@ def struck(operation: Operation, kind: str, at: int, folder: Path) -> list[str]:
         for whole in ("site", "out")
         if now[whole] not in (before[whole], after[whole])
     ]
-    if operation.again or now["content"] != after["content"]:
+    if operation.again or now != after:
         code, said = run(root, operation.words)
         if code not in (0, 1) or "Traceback" in said:
             wrong.append(f"the next run ended with {code}: {said[-300:]}")
@@ -203,10 +203,43 @@ def _change(root: Path) -> None:
     note.write_text(note.read_text("utf-8") + "\nAnother sentence.\n", encoding="utf-8")
 
 
+def _answers(root: Path) -> None:
+    """Lay the answers for a new note beside the content."""
+    answers = "title: The lamp flickers\nsymptom: [The lamp goes on and off]\nfamilies: []\n"
+    (root / "answers.yaml").write_text(answers, encoding="utf-8")
+
+
+def _letters(root: Path) -> None:
+    """Lay a mailbox with three letters beside the content."""
+    letters = "".join(
+        f"From a@example.org Thu Apr  2 10:00:00 2026\n"
+        f"From: Hazel Brightwater <hazel{number}@example.org>\n"
+        f"Subject: {subject}\nMessage-ID: <{number}@example.org>\n"
+        f"Date: Thu, 2 Apr 2026 10:00:0{number} +0000\n\n{words}\n\n"
+        for number, (subject, words) in enumerate(
+            (
+                ("Lamp", "Why does the lamp of my machine flicker when I press the pedal?"),
+                ("Needle", "My needle strikes the plate at every tenth stitch. What is bent?"),
+                ("Belt", "How tight should the motor belt be? It squeals on starting."),
+            ),
+            1,
+        )
+    )
+    (root / "letters.mbox").write_text(letters, encoding="utf-8")
+
+
+_DAY = ("--day", "2026-04-01")
 OPERATIONS = (
     Operation("the first build", ("build",)),
     Operation("a build after an edit", ("build",), _change),
-    Operation("the first search", ("find", "winder"), again=True),
+    Operation("the first search", ("find", "winder")),
+    Operation(
+        "an answer", ("reply", "Q0003", "--note", "1", "--answered", "2026-04-01"), again=False
+    ),
+    Operation("a new note", ("jot", "--answers", "answers.yaml", *_DAY), _answers, again=False),
+    Operation("notes begun", ("rundown", "--start-notes", *_DAY), again=False),
+    Operation("letters taken in", ("intake", "letters.mbox", "--keep-contact"), _letters),
+    Operation("a bag", ("bag", "out", *_DAY), again=False),
 )
 
 
@@ -234,6 +267,10 @@ def prepared(operation: Operation, place: Path) -> list[tuple[str, int]]:
     return list(faults_of(operation, place))
 
 
+def _how_many(ready: tuple[Operation, Path, list[tuple[str, int]]]) -> int:
+    return len(ready[2])
+
+
 def strike(most: int, tell: Callable[[str], None] = print) -> tuple[int, list[str]]:
     """Strike ``most`` times, spread evenly over all faults; return how often, and what was lost."""
     lost: list[str] = []
@@ -245,11 +282,12 @@ def strike(most: int, tell: Callable[[str], None] = print) -> tuple[int, list[st
             (operation, folder / str(number), prepared(operation, folder / str(number)))
             for number, operation in enumerate(OPERATIONS)
         ]
-        total = sum(len(faults) for _, _, faults in ready)
-        for operation, place, faults in ready:
-            share = max(1, round(most * len(faults) / total))
+        left = most
+        for number, (operation, place, faults) in enumerate(sorted(ready, key=_how_many)):
+            share = min(len(faults), max(1, left // (len(ready) - number)))
+            left -= share
             step = max(1.0, len(faults) / share)
-            chosen = [faults[int(one * step)] for one in range(min(share, len(faults)))]
+            chosen = [faults[int(one * step)] for one in range(share)]
             for kind, at in chosen:
                 wrong = struck(operation, kind, at, place / "struck")
                 lost += [f"{operation.name}, {kind} at step {at}: {one}" for one in wrong]
