@@ -41,20 +41,25 @@ class Claim:
     """One thread or torque that a text states, and what the registers say to it.
 
     Shape: ``rows`` are the places (FAMILY/ROW) it is said of, none where that is unsure;
-    ``held`` are their registered figures of the same kind. ``agrees`` is None without
-    one to compare with. ``apart`` says that the sentence sets the figure apart from the
-    place, so that it is no claim about it; ``withdrawn`` that it is a figure which we
-    gave ourselves and took back, ``disputed`` that others hold it too.
+    ``held`` are their registered figures of the same kind, ``agreeing`` the rows whose
+    figure it is. ``withdrawn`` are the rows for which we gave it ourselves and took it
+    back. ``apart`` says that the sentence sets the figure apart from the place, so that
+    it is no claim about it; ``disputed`` that others hold it too.
     """
 
     stated: Stated
     sentence: str
     rows: tuple[str, ...] = ()
     held: tuple[Statement, ...] = ()
-    agrees: bool | None = None
+    agreeing: tuple[str, ...] = ()
+    withdrawn: tuple[str, ...] = ()
     apart: bool = False
-    withdrawn: bool = False
     disputed: bool = False
+
+    @property
+    def agrees(self) -> bool | None:
+        """Whether it is the figure of one of the places; None with none to compare with."""
+        return bool(self.agreeing) if self.held else None
 
 
 class Registers:
@@ -109,17 +114,17 @@ class Registers:
             yield self._claim(stated, statement, rows)
 
     def _claim(self, stated: Stated, statement: Statement, rows: tuple[str, ...]) -> Claim:
-        held = tuple(
-            figure for row in rows if (figure := self.figure(row, stated.kind)) is not None
-        )
+        held = {row: figure for row in rows if (figure := self.figure(row, stated.kind))}
         return Claim(
             stated,
             statement.sentence,
             rows,
-            held,
-            any(agree(stated, figure.value) for figure in held) if held else None,
+            tuple(held.values()),
+            tuple(row for row, figure in held.items() if agree(stated, figure.value)),
+            tuple(
+                row for row in rows if any(self._agrees(stated, old) for old in self.withdrawn(row))
+            ),
             is_set_apart(statement),
-            any(self._agrees(stated, old) for row in rows for old in self.withdrawn(row)),
             any(
                 self._agrees(stated, other) for row in rows for other in self._disputed.get(row, ())
             ),

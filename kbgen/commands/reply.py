@@ -111,7 +111,7 @@ def _reply(
         print_findings(refused.findings, sys.stderr)
         print(f"kbgen: no answer is given: {refused}", file=sys.stderr)
         return 1
-    for other in match.beside(note):
+    for other in match.beside(note) if match.sure and match.sure.note is note else ():
         title = other.note.front.title
         print(f"kbgen: it may ask more; see note {other.note.number}: {title}", file=sys.stderr)
     text = render_reply(reply, 0) if arguments.no_wrap else render_reply(reply)

@@ -71,7 +71,8 @@ class Reply:
 
     Shape: ``alias`` and ``asked`` are empty where they are not known; ``families`` are the
     names of the asker's machines, ``holds_for`` those of the note's; ``fitting`` tells
-    whether the note holds for one of them. ``address`` is the permanent link.
+    whether the note holds for one of them. ``address`` is the permanent link. ``fix`` is
+    the workshop's ``own`` answer to this question where it wrote one.
     """
 
     note: int
@@ -84,6 +85,7 @@ class Reply:
     fitting: bool
     cautions: tuple[Hazard, ...]
     fix: str
+    own: bool
     works_when: str
     told: tuple[Told, ...]
     screws: tuple[Screw, ...]
@@ -132,6 +134,7 @@ class Replies:
         if workshop is None:
             raise CannotReply("content/workshop.yaml cannot be read")
         self._require_sound(note, families, question)
+        own = question.front.answer if question else None
         known = [one for one in families if one in self._tree.families]
         ours = [one for one in note.front.families if one in self._tree.families]
         fitting = not known or not ours or any(one in ours for one in known)
@@ -149,7 +152,8 @@ class Replies:
             holds_for=tuple(self._name(one) for one in ours),
             fitting=fitting,
             cautions=self._cautions(note),
-            fix=self._fix(note, question),
+            fix=plain_text(own or note.front.fix),
+            own=own is not None,
             works_when=plain_text(note.front.works_when),
             told=told_of(self._registers, claims, families),
             screws=screws,
@@ -193,10 +197,6 @@ class Replies:
         order = list(Signal)
         hazards = [self._tree.hazards[one] for one in note.front.hazards]
         return tuple(sorted(hazards, key=lambda hazard: order.index(hazard.signal)))
-
-    def _fix(self, note: Note, question: Question | None) -> str:
-        own = question.front.answer if question else None
-        return plain_text(own or note.front.fix)
 
     def _parts(self, note: Note, families: Sequence[str]) -> Iterator[ReplyPart]:
         """Yield the parts of a note that suit the asker, or are told to suit badly."""

@@ -51,7 +51,7 @@ def _caution(hazard: Hazard, width: int) -> str:
 
 def _fix(reply: Reply, width: int) -> str:
     lines = [paragraph(reply.fix, width, 2)]
-    if reply.works_when:
+    if not reply.own:
         lines.append(paragraph(f"How to tell that it is mended: {reply.works_when}", width, 2))
     if not reply.fitting:
         text = (
@@ -59,7 +59,7 @@ def _fix(reply: Reply, width: int) -> str:
             f"{listed(reply.families)}. Its screws may be others, so we name none."
         )
         lines.insert(0, paragraph(text, width, 2))
-    return section("What mends it", *lines)
+    return section("Our answer" if reply.own else "What mends it", *lines)
 
 
 def _screws(reply: Reply, width: int) -> str:
@@ -95,9 +95,7 @@ def _screw(screw: Screw, several: bool, width: int) -> Iterator[str]:
         text = f"not certain; another figure is held, {says} ({source}). Measure before you buy."
         yield paragraph(text, width, 4)
     for other in screw.not_that:
-        yield paragraph(
-            f"NOT the one of “{other.where}”, {other.thread}. {other.outcome}", width, 4
-        )
+        yield paragraph(f"NOT the one of {other.places}, {other.thread}. {other.outcome}", width, 4)
 
 
 def _part(part: ReplyPart, width: int) -> str:

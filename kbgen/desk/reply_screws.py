@@ -38,11 +38,21 @@ _VERDICTS = {
 
 @dataclass(frozen=True, slots=True)
 class NotThat:
-    """A screw of the same family that could be taken for another, and what that does."""
+    """A screw of the same family that could be taken for another, and what that does.
+
+    Shape: ``others`` counts the further places that have the same thread.
+    """
 
     where: str
+    others: int
     thread: str
     outcome: str
+
+    @property
+    def places(self) -> str:
+        """The place, and how many others there are: ``“Lamp bracket” and 2 others``."""
+        more = f" and {self.others} other{'s' if self.others > 1 else ''}" if self.others else ""
+        return f"“{self.where}”{more}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,9 +151,9 @@ class Screws:
             else:
                 continue
             told = next((way for way in ways if way.enters), ways[0])
-            where = " and ".join(self._registers.rows[other].row.where for other in places)
+            where = plain_text(self._registers.rows[places[0]].row.where)
             outcome = _ASIDE.sub("", told.in_words)
-            found.append(NotThat(plain_text(where), str(thread), outcome))
+            found.append(NotThat(where, len(places) - 1, str(thread), outcome))
         return found
 
     def _mixups(self, family: str) -> tuple[MixUp, ...]:

@@ -29,6 +29,7 @@ def reply_shape(reply: Reply, text: str) -> dict[str, Any]:
             for one in reply.cautions
         ],
         "fix": reply.fix,
+        "own_answer": reply.own,
         "stated": [
             {
                 "as_written": one.as_written or None,
@@ -75,7 +76,7 @@ def screw_shape(screw: Screw) -> dict[str, Any]:
         "source": screw.source,
         "disputed": [{"says": says, "source": source} for says, source in screw.disputed],
         "not_that": [
-            {"where": one.where, "thread": one.thread, "outcome": one.outcome}
+            {"where": one.where, "others": one.others, "thread": one.thread, "outcome": one.outcome}
             for one in screw.not_that
         ],
     }

@@ -46,7 +46,9 @@ def told_of(
 
 def _may_be_said(registers: Registers, claim: Claim, families: Sequence[str]) -> bool:
     """Return whether a figure may be quoted: nobody withdrew it, or some place has it today."""
-    if claim.stated.canonical not in registers.ever_withdrawn and not claim.withdrawn:
+    if claim.withdrawn:
+        return False
+    if claim.stated.canonical not in registers.ever_withdrawn:
         return True
     held = (
         registers.figure(row, claim.stated.kind)
@@ -71,20 +73,23 @@ def _sentences(
 
 
 def _of_places(registers: Registers, claim: Claim, written: str) -> Iterator[str]:
-    places = " or ".join(_place(registers, row) for row in claim.rows)
-    held = " or ".join(dict.fromkeys(figure.value.as_written for figure in claim.held))
-    if not claim.held:
+    meant = claim.withdrawn or claim.agreeing or claim.rows
+    places = " or ".join(_place(registers, row) for row in meant)
+    figures = [one for one in claim.held if one.subject in meant]
+    held = " or ".join(dict.fromkeys(figure.value.as_written for figure in figures))
+    if claim.withdrawn:
+        now = f"; the register says {held}" if held else ""
+        yield (
+            f"The figure you write for {places} is one that we gave ourselves and have "
+            f"withdrawn{now}."
+        )
+    elif not claim.held:
         row = registers.rows[claim.rows[0]].row
         tightness = row.tightness if claim.stated.kind is Kind.TORQUE else None
         told = f"; it says {plain_text(tightness)}" if tightness else ""
         yield f"The register has no {claim.stated.kind} for {places}{told}."
-    elif claim.agrees:
+    elif claim.agreeing and written:
         yield f"You write {written} for {places}: so says the register."
-    elif claim.withdrawn:
-        yield (
-            f"The figure you write for {places} is one that we gave ourselves and have "
-            f"withdrawn; the register says {held}."
-        )
     elif claim.apart or not written:
         yield f"For {places} the register says {held}."
     else:

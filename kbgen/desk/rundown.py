@@ -308,7 +308,7 @@ class _Subjects:
             for says, source in screw.disputed:
                 yield NotToSay(says, f"disputed for {screw.where}, {plain_text(source)}")
             for other in screw.not_that:
-                yield NotToSay(other.thread, f"that is {other.where}, not {screw.where}")
+                yield NotToSay(other.thread, f"that is {other.places}, not “{screw.where}”")
         for line in note.front.corrections:
             if line.was not in told:
                 what = plain_text(line.what or "what was said")

@@ -113,7 +113,7 @@ def test_a_claim_knows_its_place(registers, text, families, rows, agrees):
 )
 def test_what_was_withdrawn_or_is_disputed_is_known(registers, text, withdrawn, disputed, apart):
     (claim,) = registers.claims(text, HOME)
-    assert (claim.withdrawn, claim.disputed, claim.apart) == (withdrawn, disputed, apart)
+    assert (bool(claim.withdrawn), claim.disputed, claim.apart) == (withdrawn, disputed, apart)
 
 
 def test_a_contradiction_is_one_without_any_place(registers):

@@ -74,7 +74,8 @@ def test_every_letter_has_its_address_and_every_caution_before_what_mends_it(
     told = 0
     for one, _, letter in all_letters:
         assert f"\n  https://larchrow.example.org/n/{one.number:04}.html\n" in letter
-        before, _, _ = squeezed(letter).partition(" What mends it ")
+        before, answer = re.split(r" (?:What mends it|Our answer) ", squeezed(letter), maxsplit=1)
+        assert answer
         at = 0
         hazards = [demonstration.tree.hazards[hazard] for hazard in one.front.hazards]
         for hazard in sorted(hazards, key=lambda hazard: list(Signal).index(hazard.signal)):
@@ -283,6 +284,19 @@ bench@example.org
             id="withdrawn",
         ),
         pytest.param(
+            "The winder bracket screw and the lamp bracket screw are SM9/64-40.",
+            ("one-h",),
+            "The figure you write for “Winder bracket screw” of the Onehart H is one that we "
+            "gave ourselves and have withdrawn; the register says SM11/64-40.",
+            id="withdrawn for one of two places",
+        ),
+        pytest.param(
+            "The winder bracket screw and the lamp bracket screw are SM3/16-32.",
+            ("one-h",),
+            "You write SM3/16-32 for “Lamp bracket screw” of the Onehart H: so says the register.",
+            id="right for one of two places",
+        ),
+        pytest.param(
             "I bought a SM9/64-40.",
             ("one-h",),
             "The figure you write is one that we once gave ourselves and have withdrawn.",
@@ -381,7 +395,7 @@ def test_the_workshops_own_answer_takes_the_place_of_the_fix(small):
     keys = "answer: Send it *back* to us.\n"
     tree = small({"questions/Q0003-shoes.md": question("Why?", keys)})
     letter = letter_of(tree, 1, question=tree.tree.questions[3])
-    assert "What mends it\n  Send it back to us.\n" in letter
+    assert "\n\nOur answer\n  Send it back to us.\n\n" in letter
     assert "Replace the winder tyre" not in letter
 
 

@@ -135,7 +135,7 @@ def test_the_figures_to_say_and_not_to_say(made):
     ]
     assert [(one.figure, one.why) for one in winder.not_to_say] == [
         ("SM9/64-40", "withdrawn on 4 March 2026 for Winder bracket screw"),
-        ("3/8-28 UN", "that is Belt guard stud, not Motor boss bolt"),
+        ("3/8-28 UN", "that is “Belt guard stud”, not “Motor boss bolt”"),
     ]
     assert [(one.figure, one.why) for one in lamp.not_to_say] == [
         ("10-32 UNF", "disputed for Lamp bracket screw, a letter"),
@@ -192,7 +192,7 @@ def test_the_markdown_of_a_running_order(made):
 - Say: Winder bracket screw, Onehart H: SM11/64-40, right-hand; 1.0 N·m; measured
 - Say: Motor boss bolt, Onehart H: 3/8-24 UNF, right-hand; snug; measured
 - Do not say: SM9/64-40 (withdrawn on 4 March 2026 for Winder bracket screw)
-- Do not say: 3/8-28 UN (that is Belt guard stud, not Motor boss bolt)
+- Do not say: 3/8-28 UN (that is “Belt guard stud”, not “Motor boss bolt”)
 """
         in text
     )

@@ -67,7 +67,7 @@ SCREW = shape(
     basis={"enum": ["measured", "quoted", "estimated"]},
     source=TEXT,
     disputed=listed(shape(says=TEXT, source=TEXT)),
-    not_that=listed(shape(where=TEXT, thread=TEXT, outcome=TEXT)),
+    not_that=listed(shape(where=TEXT, others=COUNT, thread=TEXT, outcome=TEXT)),
 )
 REPLY = shape(
     question=NOTE_OR_NULL,
@@ -86,6 +86,7 @@ REPLY = shape(
         )
     ),
     fix=TEXT,
+    own_answer={"type": "boolean"},
     stated=listed(
         shape(as_written=OR_NULL, places=TEXTS, agrees={"type": ["boolean", "null"]}, says=TEXT)
     ),
