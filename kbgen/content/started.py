@@ -59,7 +59,8 @@ def started_note(
     values |= {**(known or {}), "standing": "draft"}
     ordered = {key: values[key] for key in NoteFront.model_fields if key in values}
     ordered |= {key: value for key, value in values.items() if key not in ordered}
-    below = only_seen(body).strip("\n ") or f"{UNWRITTEN.capitalize()}."
+    below = only_seen(body).strip("\n ")
+    below = below if below.strip() else f"{UNWRITTEN.capitalize()}."
     text = f"{front_matter(ordered)}{below}\n"
     _, findings = load_note("content/notes/0001-started.md", text.encode())
     for finding in findings:
