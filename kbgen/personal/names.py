@@ -85,9 +85,9 @@ def _capital(word: str) -> bool:
     return not word[0].islower()
 
 
-_ONE = r"[^\W\d_a-zß-öø-ÿ][^\W\d_]*(?:['’-][^\W\d_]+)*\.?"
-_LINK = r"(?:[ ]+(?:van|von|de|der|den|del|di|da|du|la|le|el|al|ter)){0,2}"
-_NAME = rf"{_ONE}{_LINK}(?:[ ]+{_ONE}){{1,3}}"
+_ONE = r"[^\W\d_a-zß-öø-ÿ][^\W\d_]{0,30}(?:['’-][^\W\d_]{1,30}){0,3}\.?"
+_LINK = r"(?:[ ]{1,3}(?:van|von|de|der|den|del|di|da|du|la|le|el|al|ter)){0,2}"
+_NAME = rf"{_ONE}{_LINK}(?:[ ]{{1,3}}{_ONE}){{1,3}}"
 _CLOSE = (
     r"(?:(?:with|kind|best|warm|warmest|many|very|yours|all|good|friendly)[ ]+){0,3}"
     r"(?:regards|wishes|greetings|thanks|truly|sincerely|faithfully|ever)(?:[ ]+(?:truly|again|from"

@@ -9,7 +9,13 @@ from pathlib import Path
 from kbgen.content import load_note, parse_markdown, render_markdown
 from kbgen.content.captions import captions_of
 from kbgen.content.files import load_yaml, read_question
+from kbgen.content.models import CameBy
 from kbgen.content.shape import FAMILY
+from kbgen.desk.intake import messages_in
+from kbgen.desk.intake.abuse import without_abuse
+from kbgen.desk.intake.aliases import Asker, without_personal
+from kbgen.desk.intake.cleaning import readable, without_quotes, without_signature
+from kbgen.desk.intake.hypertext import text_of_html
 from kbgen.links import parse_ledger, parse_reference
 from kbgen.search import analyse
 from kbgen.search.quantities import quantity_terms
@@ -31,6 +37,8 @@ revised: 2026-01-01
 ---
 """
 ASKED = "---\ndate: 2026-01-01\nalias: H. B.\ncame_by: letter\n---\n"
+BOX = b"From a Fri Mar  6 21:04:11 2026\nSubject: a\n\n"
+ASKER = Asker("Hazel Brightwater", "hazel@example.org", handle=False)
 NOTE = "content/notes/0001-a.md"
 
 
@@ -69,6 +77,14 @@ PARSERS: dict[str, Callable[[str], object]] = {
     "ledger": lambda text: parse_ledger(text.encode()),
     "search": analyse,
     "quantities": quantity_terms,
+    "letter": lambda text: list(messages_in("a.eml", text.encode(), None, CameBy.LETTER)),
+    "mailbox": lambda text: list(messages_in("a", BOX + text.encode(), None, CameBy.LETTER)),
+    "pasted text": lambda text: list(messages_in("-", text.encode(), None, CameBy.LETTER)),
+    "hypertext": text_of_html,
+    "what is new": lambda text: without_signature(without_quotes(readable(text))),
+    "personal data": lambda text: without_personal(text, ASKER, "H. B.", "GB"),
+    "alias": ASKER.alias,
+    "abuse": without_abuse,
 }
 
 # What a pattern or a parser may stumble over when it is said over and over.
