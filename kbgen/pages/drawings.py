@@ -25,7 +25,7 @@ _WIDE, _HIGH = 90.0, 42.0
 """The place of a thread that has a page to itself, in millimetres."""
 _PIECE, _TALLEST = 40.0, 40.0
 """The length of thread on a drawer label, and how tall the thickest one may be."""
-_LAID = 108.0
+_LAID = 120.0
 """How long two threads are that are laid over each other."""
 _COMB = 60.0
 

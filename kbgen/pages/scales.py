@@ -41,14 +41,14 @@ def steel_rule(long_cm: int) -> Markup:
     return Markup(
         '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
         'focusable="false">{1}</svg>'
-    ).format(long, Markup('<g id="_rule">{}</g>').format(body + path("nos", figures)))
+    ).format(long, Markup('<g id="_steel-rule">{}</g>').format(body + path("nos", figures)))
 
 
 def rule_again(long_cm: int) -> Markup:
     """Return the rule a second time in a page, by what it is drawn of above."""
     return Markup(
         '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
-        'focusable="false"><use href="#_rule"/></svg>'
+        'focusable="false"><use href="#_steel-rule"/></svg>'
     ).format(10 * long_cm)
 
 

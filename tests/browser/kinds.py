@@ -21,10 +21,13 @@ def kind_of(site: Path, path: str) -> str:
 
 
 def one_of_each(site: Path) -> list[str]:
-    """Return the pages at the root, and the longest of each kind in the folders."""
+    """Return the pages at the root, and the longest of each kind in the folders.
+
+    Shape: without the pages of moved addresses, which no browser stays on.
+    """
     longest: dict[str, str] = {}
     pages = all_pages(site)
     for path in sorted(pages, key=lambda path: ((site / path).stat().st_size, path)):
-        if "/" in path:
-            longest[kind_of(site, path)] = path
+        if "/" in path and (kind := kind_of(site, path)) != "forward":
+            longest[kind] = path
     return [*(path for path in pages if "/" not in path), *sorted(longest.values())]
