@@ -509,7 +509,7 @@ def test_noise_costs_little_and_stays_a_letter(small, words):
     began = time.perf_counter()
     match = Matcher(tree).match(Asked.of_text(tree.tree, words))
     letter = letter_of(tree, 1, ("one-h",), words, alias=words)
-    assert time.perf_counter() - began < 10
+    assert time.perf_counter() - began < 30  # seconds; by the square of its length it was minutes
     assert match.sure is None
     assert not [line for line in letter.splitlines() if HEADER.match(line)]
     assert len(letter) < 40_000
