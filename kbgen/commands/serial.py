@@ -84,7 +84,7 @@ def _lot(lot: dict[str, Any]) -> str:
 
 COMMAND = Command(
     name="serial",
-    summary="name every lot that a serial number stands in, and before when it was not made",
+    summary="name every lot that a serial number stands in, and how old the machine is at most",
     example="kbgen serial HA 24001 --family halverin-h\nkbgen serial HB-5O,OO1 --family halverin-h",
     arguments=_arguments,
     run=_run,

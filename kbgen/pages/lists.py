@@ -37,7 +37,9 @@ TORQUE = IndexRow(
     LinkView("Convert a torque", "torque.html"), "And see what it does to its screw.", ""
 )
 SERIAL = IndexRow(
-    LinkView("Look a serial number up", "serial.html"), "And see before when it was not made.", ""
+    LinkView("Look a serial number up", "serial.html"),
+    "And see how old the machine is at most.",
+    "",
 )
 
 

@@ -197,7 +197,7 @@ def serial_page(shelf: Shelf) -> Page:
         "serial.html",
         "serial",
         "Look a serial number up",
-        "What a serial number says: the lot it was allotted in, and before when it was not made.",
+        "What a serial number says: its lot, and how old the machine is at most.",
         SerialView(tuple(_family_lots(shelf, family) for family in families)),
         source="content/families/",
         bench=True,

@@ -262,7 +262,7 @@ def _below_hundred(words: list[Word], at: int) -> tuple[int | None, int]:
     if at >= len(words):
         return None, at
     word = words[at][2]
-    if word.isdigit():
+    if word.isdigit() and len(word) <= 60:
         return int(word), at + 1
     value = NUMBERS.get(word)
     if word in TENS and at + 1 < len(words) and UNITS.get(words[at + 1][2], 0) > 0:

@@ -161,7 +161,7 @@ const isFigures = (word) => /^\p{Nd}+$/u.test(word);
 function belowHundred(words, at) {
   if (at >= words.length) return [null, at];
   const { word } = words[at];
-  if (isFigures(word)) return [Number(word), at + 1];
+  if (isFigures(word) && word.length <= 60) return [Number(word), at + 1];
   const next = at + 1 < words.length ? own(said.units, words[at + 1].word) : null;
   if (own(said.tens, word) !== null && next > 0) return [said.tens[word] + next, at + 2];
   const value = own(said.numbers, word);
@@ -716,6 +716,7 @@ function makeTool(form, status, answer) {
       if (!given.has(field.name)) continue;
       if (field.type === "radio") field.checked = field.value === given.get(field.name);
       else field.value = given.get(field.name);
+      if (field.selectedIndex === -1) field.selectedIndex = 0;
     }
     show();
   }

@@ -95,3 +95,27 @@ def test_a_torque_in_two_units_is_one_torque():
 def test_other_words_beside_a_torque_are_refused(text):
     with pytest.raises(NotationError):
         parse_torque_stated(text)
+
+
+NINES = "9" * 5_000
+READERS = (parse_diameter, parse_one_length, parse_pitch, parse_nut_factor, parse_torque_stated)
+
+
+@pytest.mark.parametrize("read", READERS)
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"{NINES} mm",
+        f"0.{NINES} mm",
+        f"{NINES} tpi",
+        f"{NINES} N·m",
+        f"12 N·m (+{NINES}/-1)",
+        f"1,{'000,' * 2_000}000 mm",
+        f"{NINES} 16ths of an inch",
+        NINES,
+    ],
+    ids=lambda text: text[:3] + text[-8:] if isinstance(text, str) else "",
+)
+def test_more_figures_than_anybody_states_are_refused_in_words(read, text):
+    with pytest.raises(NotationError):
+        read(text)
