@@ -9,6 +9,7 @@ import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from kbgen.build import build, inspect
@@ -36,6 +37,11 @@ LETTER = (
 
 def mode(path: Path) -> int:
     return stat.S_IMODE(path.stat().st_mode)
+
+
+def as_promised(shape: object, name: str) -> None:
+    schema = Path(__file__).parents[1] / "shapes" / f"{name}.schema.json"
+    jsonschema.validate(shape, json.loads(schema.read_text("utf-8")))
 
 
 def git(folder: Path, *words: str) -> None:
@@ -197,8 +203,15 @@ def test_the_command_says_what_it_did(
 
     assert main(["intake", str(path), "--json", *where]) == 0
     shape = json.loads(capsys.readouterr().out)
+    as_promised(shape, "intake")
     assert shape["known"] == [{"message": "a.eml", "question": 1}]
     assert shape["counts"] == {"taken": 0, "known": 1, "set_aside": 0}
+
+    path.write_bytes(LETTER.replace(b"<1@", b"<2@"))
+    assert main(["intake", str(path), "--json", *where]) == 0
+    as_promised(json.loads(capsys.readouterr().out), "intake")
+    assert main(["intake", "--forget", "Q0002", "--json", *where]) == 0
+    as_promised(json.loads(capsys.readouterr().out), "forgotten")
 
     assert main(["intake", "--forget", "Q0001", *where]) == 0
     said = capsys.readouterr().out

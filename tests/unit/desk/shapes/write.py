@@ -236,7 +236,35 @@ HEARD = listed(
         places=listed(shape(row=TEXT, registered=OR_NULL)),
     )
 )
+INTAKE = shape(
+    taken=listed(
+        shape(
+            message=TEXT,
+            question=NUMBER,
+            path={"type": "string", "pattern": r"^content/questions/Q\d{4,6}-[a-z0-9-]+\.md$"},
+            alias=TEXT,
+            same_as=NOTE_OR_NULL,
+            attachments=TEXTS,
+            remarks=TEXTS,
+        )
+    ),
+    known=listed(shape(message=TEXT, question=NUMBER)),
+    set_aside=listed(shape(message=TEXT, why=TEXT, attachments=TEXTS, remarks=TEXTS)),
+    counts=shape(taken=COUNT, known=COUNT, set_aside=COUNT),
+)
+FORGOTTEN = listed(
+    shape(
+        question=NUMBER,
+        path=PATH,
+        was=PATH,
+        leads_to_note=NOTE_OR_NULL,
+        private_records=COUNT,
+        still_named_at=TEXTS,
+    )
+)
 SCHEMAS = {
+    "intake": INTAKE,
+    "forgotten": FORGOTTEN,
     "reply": {"anyOf": [REPLY, UNSURE]},
     "rundown": RUNDOWN,
     "wanted": WANTED,
