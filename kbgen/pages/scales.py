@@ -41,11 +41,14 @@ def steel_rule(long_cm: int) -> Markup:
     return Markup(
         '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
         'focusable="false">{1}</svg>'
-    ).format(long, Markup('<g id="_steel-rule">{}</g>').format(body + path("nos", figures)))
+    ).format(long, Markup('<g id="_steel-rule" class="marks">{}</g>').format(body + path("nos", figures)))
 
 
 def rule_again(long_cm: int) -> Markup:
-    """Return the rule a second time in a page, by what it is drawn of above."""
+    """Return the rule a second time in a page, by what it is drawn of above.
+
+    What is used again sees no element around it: its style must hold for ``marks`` alone.
+    """
     return Markup(
         '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
         'focusable="false"><use href="#_steel-rule"/></svg>'
