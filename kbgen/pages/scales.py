@@ -38,10 +38,11 @@ def steel_rule(long_cm: int) -> Markup:
         path(kind, f"M0 {middle}h{long}")
         for kind, middle in (("mm", ".9"), ("cc", "1.3"), ("cm", "1.8"), ("edge", ".1"))
     )
+    marks = Markup('<g id="_steel-rule" class="marks">{}</g>').format(body + path("nos", figures))
     return Markup(
         '<svg class="rule" width="{0}mm" height="6mm" viewBox="0 0 {0} 6" aria-hidden="true" '
         'focusable="false">{1}</svg>'
-    ).format(long, Markup('<g id="_steel-rule" class="marks">{}</g>').format(body + path("nos", figures)))
+    ).format(long, marks)
 
 
 def rule_again(long_cm: int) -> Markup:
