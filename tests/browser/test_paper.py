@@ -103,6 +103,35 @@ def test_every_pitch_card_is_one_sheet_and_true_to_the_last_tooth(
             assert sorted(leaves) == pytest.approx(sorted(said), abs=TRUE_MM), (path, sheet)
 
 
+def test_how_a_part_was_come_by_is_told_on_paper_too(
+    press: Page, from_disk: str, site: Path
+) -> None:
+    """16 CFR 255.5: in the same way as what it is told about, and before it."""
+    told = [
+        path
+        for path in all_pages(site)
+        if 'class="ties"' in (site / path).read_text("utf-8") and path.startswith(("n/", "p/"))
+    ]
+    offers = [path for path in told if path.startswith("p/")]
+    assert len(told) > 5
+    for path in (told[0], told[-1], *offers[:1]):
+        press.goto(from_disk + path)
+        names = press.locator(".ties").inner_text()
+        text = printed(press, "A4").text
+        start = text.index("".join(names.split()))
+        assert start < text.index("".join(press.locator("section h2").first.inner_text().split()))
+    tied = next(
+        path
+        for path in all_pages(site)
+        if path.startswith("p/") and 'rel="sponsored' in (site / path).read_text("utf-8")
+    )
+    press.goto(from_disk + tied)
+    text = printed(press, "A4").text
+    disclosure = "".join(press.locator(".disclosure").inner_text().split())
+    offer = press.locator('a[rel~="sponsored"]').first.get_attribute("href") or "no offer"
+    assert text.index(disclosure) < text.index(offer)
+
+
 def scanned(page: Page, dots: float) -> list[str]:
     """Return what a reader of codes makes of the code on a page."""
     picture = Image.open(io.BytesIO(page.locator("svg.qr").screenshot()))
