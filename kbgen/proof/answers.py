@@ -124,7 +124,7 @@ def _beside(page: str, proofs: Proofs) -> dict[str, object]:
     return {
         "number": proofs.reading.number,
         "mark": _mark(leaf),
-        "panel": panel(proofs.reading, proofs.root, page, leaf),
+        "panel": panel(proofs.reading, page, leaf),
         "drafts": [address for address, _ in proofs.reading.drafts],
     }
 
@@ -160,7 +160,7 @@ def _html(status: int, data: bytes, leaf: Leaf, page: str, proofs: Proofs) -> An
         page,
         _mark(leaf),
         " ".join(address for address, _ in proofs.reading.drafts),
-        panel(proofs.reading, proofs.root, page, leaf),
+        panel(proofs.reading, page, leaf),
         OWN,
     )
     before, end, after = data.rpartition(b"</body>")

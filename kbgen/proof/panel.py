@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from pathlib import Path
 
 from markupsafe import Markup
 
@@ -40,7 +39,7 @@ def page_of(path: str) -> str:
     return _LISTS.get(inner, "index.html")
 
 
-def panel(reading: Reading, root: Path, page: str, leaf: Leaf) -> Markup:
+def panel(reading: Reading, page: str, leaf: Leaf) -> Markup:
     """Return what stands beside a page. Shape: ``page`` is its address."""
     own: list[Finding] = []
     other: list[Finding] = []
@@ -50,7 +49,7 @@ def panel(reading: Reading, root: Path, page: str, leaf: Leaf) -> Markup:
     return Markup("").join(
         [
             *_standing(reading, page, leaf),
-            *_own(own, root),
+            *_own(own, reading),
             *_elsewhere(other, page),
             *_drafts(reading, page),
         ]
@@ -74,18 +73,18 @@ def _standing(reading: Reading, page: str, leaf: Leaf) -> Iterator[Markup]:
         yield Markup('<p class="draft">A draft: not published, readers do not see it.</p>')
 
 
-def _own(findings: Sequence[Finding], root: Path) -> Iterator[Markup]:
+def _own(findings: Sequence[Finding], reading: Reading) -> Iterator[Markup]:
     if not findings:
         yield Markup('<p class="fine">Nothing was found on this page.</p>')
         return
     pressing = [one for one in findings if one.severity is not Severity.ADVICE]
     advice = [one for one in findings if one.severity is Severity.ADVICE]
     if pressing:
-        yield _listed(sorted(pressing, key=_by_severity), root)
+        yield _listed(sorted(pressing, key=_by_severity), reading)
     if advice:
         opened = "" if pressing else Markup(" open")
         yield Markup("<details{}><summary>Advice ({})</summary>{}</details>").format(
-            opened, len(advice), _listed(advice, root)
+            opened, len(advice), _listed(advice, reading)
         )
 
 
@@ -93,15 +92,15 @@ def _by_severity(found: Finding) -> tuple[int, Finding]:
     return list(Severity).index(found.severity), found
 
 
-def _listed(findings: Sequence[Finding], root: Path) -> Markup:
-    rows = Markup("").join(_row(found, root) for found in findings[:_SHOWN])
+def _listed(findings: Sequence[Finding], reading: Reading) -> Markup:
+    rows = Markup("").join(_row(found, reading) for found in findings[:_SHOWN])
     more = len(findings) - _SHOWN
     if more > 0:
         rows += Markup("<li>and {} more; kbgen inspect lists them all</li>").format(more)
     return Markup("<ol>{}</ol>").format(rows)
 
 
-def _row(found: Finding, root: Path) -> Markup:
+def _row(found: Finding, reading: Reading) -> Markup:
     hint = Markup('<p class="hint">{}</p>').format(found.hint) if found.hint else ""
     return Markup(
         '<li class="{severity}"><p><b>{severity}</b> {message}</p>{excerpt}{hint}'
@@ -109,7 +108,7 @@ def _row(found: Finding, root: Path) -> Markup:
     ).format(
         severity=str(found.severity),
         message=found.message,
-        excerpt=_excerpt(found, root),
+        excerpt=_excerpt(found, reading),
         hint=hint,
         path=found.path,
         line=found.line,
@@ -117,13 +116,9 @@ def _row(found: Finding, root: Path) -> Markup:
     )
 
 
-def _excerpt(found: Finding, root: Path) -> Markup:
-    """Return the place in the file as it stands there, what is at fault marked."""
-    try:
-        lines = (root / found.path).read_text(encoding="utf-8").split("\n")
-        line = lines[found.line - 1]
-    except (OSError, ValueError, IndexError):
-        return Markup("")
+def _excerpt(found: Finding, reading: Reading) -> Markup:
+    """Return the place in the file as it was read, what is at fault marked."""
+    line = reading.lines.get((found.path, found.line), "")
     at = min(found.column - 1, len(line))
     if not line.strip():
         return Markup("")

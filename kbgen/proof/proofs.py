@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import threading
 import traceback
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from kbgen.build import SiteFiles
@@ -25,13 +26,15 @@ class Reading:
 
     Shape: ``number`` counts the saves that were seen, 0 before the first; ``drafts`` are
     address and title of the notes that readers do not see; ``trouble`` says why the tree
-    could not be read at all, and is empty in the ordinary case.
+    could not be read at all, and is empty in the ordinary case; ``lines`` are those that
+    findings are about, by path and number.
     """
 
     number: int = 0
     findings: tuple[Finding, ...] = ()
     drafts: tuple[tuple[str, str], ...] = ()
     trouble: str = ""
+    lines: Mapping[tuple[str, int], str] = field(default_factory=dict, repr=False)
 
     @property
     def publishable(self) -> bool:
@@ -101,7 +104,8 @@ class Proofs:
             self._now = SiteFiles(self.root, shown)
             self._good = checked.publishable
             self._checked, self._unfit = checked, None
-            self.reading = Reading(number, checked.findings, _drafts(checked))
+            lines = _lines(self.root, checked.findings)
+            self.reading = Reading(number, checked.findings, _drafts(checked), lines=lines)
 
     def leaf(self, address: str) -> Leaf:
         """Return a file of the site. Shape: ``address`` is relative, with forward slashes."""
@@ -137,6 +141,19 @@ def _drafts(checked: Checked) -> tuple[tuple[str, str], ...]:
         for note in checked.tree.notes.values()
         if note.front.standing is Standing.DRAFT
     )
+
+
+def _lines(root: Path, findings: Iterable[Finding]) -> dict[tuple[str, int], str]:
+    """Return the lines that findings are about, as far as they are to be had."""
+    wanted: dict[str, set[int]] = {}
+    for one in findings:
+        wanted.setdefault(one.path, set()).add(one.line)
+    found = {}
+    for path, numbers in wanted.items():
+        with contextlib.suppress(OSError, ValueError):
+            lines = (root / path).read_text(encoding="utf-8").split("\n")
+            found.update({(path, at): lines[at - 1] for at in numbers if at <= len(lines)})
+    return found
 
 
 def _words_of(error: OSError) -> str:

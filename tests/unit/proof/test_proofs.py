@@ -42,7 +42,7 @@ def shown(proofs: Proofs, page: str) -> str:
 
 
 def beside(proofs: Proofs, page: str) -> str:
-    return panel(proofs.reading, proofs.root, page, proofs.leaf(page))
+    return panel(proofs.reading, page, proofs.leaf(page))
 
 
 def files(folder: Path) -> dict[str, bytes]:
