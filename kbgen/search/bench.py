@@ -35,11 +35,12 @@ ATTEMPTS = 5
 FRESH_S = 1.0  # so long a look through the tree holds
 
 
-def open_bench(root: Path, checked: CheckedTree | None = None) -> Bench:
+def open_bench(root: Path, checked: CheckedTree | None = None, still: bool = False) -> Bench:
     """Return the bench of the tree at ``root``.
 
     Shape: ``checked`` is the tree's content where it has just been checked, so that it
-    is not loaded again.
+    is not loaded again; with ``still`` it answers from the content as it is now, whatever
+    is written there afterwards.
     """
 
     def gathered() -> Shelf:
@@ -52,7 +53,8 @@ def open_bench(root: Path, checked: CheckedTree | None = None) -> Bench:
 
         return shelf_of(check(load_tree(root)))
 
-    return Bench(root / ".kbgen" / "find", gathered, lambda: stamp(root / "content"))
+    now = stamp(root / "content") if still else ""
+    return Bench(root / ".kbgen" / "find", gathered, lambda: now or stamp(root / "content"))
 
 
 def stamp(folder: Path) -> str:

@@ -130,7 +130,7 @@ class _Desk:
     def _comparing(self) -> Alike:
         """Return what compares questions, with those of the tree in it, made when needed."""
         if self._alike is None:
-            self._alike = Alike(self._checked, open_bench(self._root, self._checked))
+            self._alike = Alike(self._checked, open_bench(self._root, self._checked, still=True))
             for question in self._tree.questions.values():
                 self._alike.add(question.number, Asked.of_question(self._tree, question))
                 first = first_asked(self._tree, question)
