@@ -33,7 +33,8 @@ WORDS = {0.02: 60, 0.1: 178, 0.25: 195, 0.5: 211, 0.75: 225, 0.9: 239, 0.98: 280
 FIRST_DAY = date(2016, 1, 5)
 # Words that call for a caution, or stand beside a figure as its unit would.
 SHUNNED = re.compile(
-    r"\b(?:mains|wir\w*|rewir\w*|electric\w*|volt\w*|capacitor\w*|plug\w*|flex|lamp\w*|asbestos|"
+    r"\b(?:at|dot|mains|wir\w*|"
+    r"rewir\w*|electric\w*|volt\w*|capacitor\w*|plug\w*|flex|lamp\w*|asbestos|"
     r"lead|lb\w*|pounds?|inch\w*|turns?|degrees?|quarters?|half|eighths?|sixteenths?|snug|tight\w*|"
     r"pitch|thread\w*|socket\w*|earth\w*|switch\w*|fuse\w*|cable\w*|cord\w*|shock\w*|"
     r"insulat\w*|coils?|winding\w*|suppress\w*|core|terminal\w*|ground\w*|live|neutral|pins?)\b"
