@@ -45,7 +45,9 @@ __all__ = [
     "torque_page",
 ]
 
-TOOL_SCRIPTS = tuple(f"scripts/{name}.js" for name in ("bench", "measure", "serial", "torque"))
+TOOL_SCRIPTS = tuple(
+    f"scripts/{name}.js" for name in ("ready", "bench", "measure", "serial", "torque")
+)
 """The steps of the tools; the tables they go by are made with the site."""
 
 SERIAL = "bench/serial.js"

@@ -727,7 +727,8 @@ function makeTool(form, status, answer) {
     show();
   });
   window.addEventListener("popstate", restore);
-  restore();
+  if (location.search) restore();
+  else show();
 }
 const say = (status, text) => { if (status.textContent !== text) status.textContent = text; };
 

@@ -57,6 +57,7 @@ def test_an_answer_fits_320_px_with_wide_spacing_and_every_target_is_large(
 def test_the_form_is_filled_with_the_keyboard_alone(browser: Browser, address: str) -> None:
     page = browser.new_page()
     page.goto(address.partition("?")[0])
+    page.evaluate("kbgenReady()")
     page.locator("form select").first.focus()
     lost = []
     for _ in range(8):
