@@ -7,59 +7,120 @@ colours of sRGB.
 
 from __future__ import annotations
 
+import hashlib
 import io
-from collections.abc import Callable, Iterator
-from functools import cache
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
-from PIL import Image, ImageCms, ImageOps
+from PIL import ExifTags, Image, ImageCms, ImageOps
 
 from kbgen.content.models import Photo
+from kbgen.kept import Record, Same, Unpackable, pack, program_digest, stamp_of, unpack
+from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.views import PhotoView
+from kbgen.pages.watched import digest
 
 __all__ = ["Photos"]
 
 LARGE, SMALL = 1280, 640
 QUALITY = 82
+_LYING = 5  # from this orientation on width and height change places; Exif 2.3, table 4
 
 
 class Photos:
-    """The photographs of a tree, re-encoded when they are first asked for."""
+    """The photographs that a site shows; what earlier builds made of them is not made again.
 
-    def __init__(self, root: Path, told: Callable[[str], object] = str) -> None:
-        """Take the tree's photographs; ``told`` hears of each that a page shows."""
+    Shape: ``names`` are those that its notes show; ``told`` hears of each that a page
+    shows while it is made.
+    """
+
+    def __init__(
+        self,
+        root: Path,
+        names: Iterable[str],
+        told: Callable[[str], object] = str,
+        earlier: Earlier | None = None,
+    ) -> None:
+        """Take the photographs of a tree; none is opened yet."""
         self._told = told
         self._folder = root / "content" / "photos"
-        self._asked: dict[str, PhotoView] = {}
-        self._read = cache(self._encoded)
+        self._names = tuple(sorted(set(names)))
+        self._earlier = earlier
 
     def view(self, photo: Photo) -> PhotoView:
         """Return how a photograph is shown; its files are written with the site."""
         self._told(photo.file)
-        (width, height, _), (small_width, _, _) = self._read(photo.file)
-        view = PhotoView(
-            large=f"photos/{photo.file}.{LARGE}.jpg",
-            small=f"photos/{photo.file}.{SMALL}.jpg" if small_width < width else "",
+        with Image.open(self._folder / photo.file) as opened:
+            turned = opened.getexif().get(ExifTags.Base.Orientation, 1) >= _LYING
+            size = opened.size[::-1] if turned else opened.size
+        (width, height), (small_width, _) = _fitted(size, LARGE), _fitted(size, SMALL)
+        large, small = _paths(photo.file)
+        return PhotoView(
+            large=large,
+            small=small if small_width < width else "",
             width=width,
             height=height,
             small_width=small_width,
             alt=photo.alt,
         )
-        self._asked.setdefault(photo.file, view)
-        return view
 
-    def files(self) -> Iterator[tuple[str, bytes]]:
-        """Yield the files of every photograph that was shown, in order."""
-        for name, view in sorted(self._asked.items()):
-            (_, _, large), (_, _, small) = self._read(name)
-            yield view.large, large
-            if view.small:
-                yield view.small, small
+    def files(self) -> Iterator[tuple[str, bytes | Same]]:
+        """Yield the files of every photograph, in order."""
+        if self._earlier is None:
+            for name in self._names:
+                yield from self._made(name)
+            return
+        store, holds = self._earlier.store, self._earlier.holds
+        records = store.records("photos")
+        fresh: list[tuple[str, Record]] = []
+        for name in self._names:
+            key = digest(program_digest(), pack(tuple(stamp_of((self._folder / name).stat()))))
+            sums = _kept_sums(records.get(name), key)
+            if sums and all(holds(path, sum_) for path, sum_ in sums):
+                yield from ((path, Same(sum_)) for path, sum_ in sums)
+                continue
+            made = self._made(name)
+            sums = tuple((path, hashlib.sha256(data).hexdigest()) for path, data in made)
+            fresh.append((name, Record(key, pack(sums))))
+            yield from made
+        store.keep("photos", fresh)
+        store.forget("photos", records.keys() - set(self._names))
 
-    def _encoded(self, name: str) -> tuple[tuple[int, int, bytes], tuple[int, int, bytes]]:
+    def file(self, path: str) -> bytes | None:
+        """Return one of the files, None where no photograph has it."""
+        for name in self._names:
+            if path in _paths(name):
+                return dict(self._made(name)).get(path)
+        return None
+
+    def _made(self, name: str) -> list[tuple[str, bytes]]:
+        """Return the files of a photograph: path and JPEG bytes, the wide one first."""
         with Image.open(self._folder / name) as opened:
             plain = _plain(ImageOps.exif_transpose(opened))
-        return _narrowed(plain, LARGE), _narrowed(plain, SMALL)
+        widths = (LARGE, SMALL) if plain.width > SMALL else (LARGE,)
+        paths = zip(_paths(name), widths, strict=False)
+        return [(path, _narrowed(plain, width)) for path, width in paths]
+
+
+def _kept_sums(record: Record | None, key: bytes) -> tuple[tuple[str, str], ...]:
+    """Return paths and digests of what was made earlier, none where that holds no more."""
+    if record is None or record.key != key:
+        return ()
+    try:
+        sums: tuple[tuple[str, str], ...] = unpack(record.data)
+    except Unpackable:
+        return ()
+    return sums
+
+
+def _paths(name: str) -> tuple[str, str]:
+    return f"photos/{name}.{LARGE}.jpg", f"photos/{name}.{SMALL}.jpg"
+
+
+def _fitted(size: tuple[int, int], widest: int) -> tuple[int, int]:
+    """Return width and height of a picture made no wider than ``widest``."""
+    width, height = size
+    return (width, height) if width <= widest else (widest, max(1, round(height * widest / width)))
 
 
 def _plain(picture: Image.Image) -> Image.Image:
@@ -85,14 +146,12 @@ def _plain(picture: Image.Image) -> Image.Image:
     return picture.convert("RGB")
 
 
-def _narrowed(picture: Image.Image, widest: int) -> tuple[int, int, bytes]:
-    """Return width, height and JPEG bytes of a picture no wider than ``widest``."""
-    width, height = picture.size
-    if width > widest:
-        width, height = widest, max(1, round(height * widest / width))
+def _narrowed(picture: Image.Image, widest: int) -> bytes:
+    """Return the JPEG bytes of a picture no wider than ``widest``."""
+    size = _fitted(picture.size, widest)
     out = io.BytesIO()
     # a new image, so that nothing but pixels comes along
-    plain = Image.new("RGB", (width, height))
-    plain.paste(picture.resize((width, height), Image.Resampling.LANCZOS))
+    plain = Image.new("RGB", size)
+    plain.paste(picture.resize(size, Image.Resampling.LANCZOS))
     plain.save(out, "JPEG", quality=QUALITY, optimize=True, progressive=True)
-    return width, height, out.getvalue()
+    return out.getvalue()

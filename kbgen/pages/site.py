@@ -130,7 +130,8 @@ class Press:
         self._earlier = earlier
         self._watch = Watch(checked) if earlier else None
         self._shelf = Shelf(checked, self._watch)
-        self._photos = Photos(checked.tree.root, self._shows)
+        names = (photo.file for note in self._shelf.notes.values() for photo in note.front.photos)
+        self._photos = Photos(checked.tree.root, names, self._shows, earlier)
         self._shown = shown_of(checked)
         shared = {"workshop": self._shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
         shared["printers_bar"], shared["rule_again"] = printers_bar(), rule_again(RULE_CM)
@@ -159,10 +160,7 @@ class Press:
             yield name, self._laid.file(name)
 
     def file(self, path: str) -> bytes | None:
-        """Return one of the files that ``files`` yields, None where there is none such.
-
-        A photograph is there once a page that shows it was made.
-        """
+        """Return one of the files that ``files`` yields, None where there is none such."""
         if path in self._maker_of:
             return next(self._render(page) for page in self._maker_of[path]() if page.path == path)
         if path in self._forwards:
@@ -174,7 +172,7 @@ class Press:
         if path.startswith("bench/"):
             return tool_file(self._shelf, path)
         if path.startswith("photos/"):
-            return dict(self._photos.files()).get(path)
+            return self._photos.file(path)
         return self._told.get(path) if path.endswith((".xml", ".txt")) else None
 
     def _pages(self) -> Iterator[PageFiles]:

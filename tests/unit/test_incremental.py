@@ -11,6 +11,7 @@ from pathlib import Path
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
+from PIL import Image
 
 from kbgen.build import build
 from kbgen.checks import readings
@@ -150,6 +151,16 @@ class Edits(RuleBasedStateMachine):
     def the_workshop(self, word: str) -> None:
         self.change("workshop.yaml", "name: ", f"name: {word} ")
 
+    @rule(colour=st.sampled_from(["white", "black"]), wide=st.booleans())
+    def a_photo(self, colour: str, wide: bool) -> None:
+        folder = self.content / "photos"
+        folder.mkdir(exist_ok=True)
+        Image.new("RGB", (1400 if wide else 200, 100), colour).save(folder / "plain.png")
+        note = next((self.content / "notes").glob("0001-*"))
+        if "plain.png" not in note.read_text(encoding="utf-8"):
+            line = "photos: [{file: plain.png, alt: A plain plate}]"
+            self.change(f"notes/{note.name}", "works_when: ", f"{line}\nworks_when: ")
+
     @rule(word=st.sampled_from(["one", "two"]))
     def a_template(self, word: str) -> None:
         packaged = Path(__file__).resolve().parents[2] / "templates" / "note.html"
@@ -221,6 +232,9 @@ def test_every_kind_of_edit_once() -> None:
             lambda: edits.a_house_thread("5/32-36"),
             lambda: edits.a_question(2),
             lambda: edits.the_workshop("Shelf"),
+            lambda: edits.a_photo("white", wide=True),
+            lambda: edits.a_photo("black", wide=True),
+            lambda: edits.a_photo("black", wide=False),
             lambda: edits.a_template("one"),
             edits.a_withdrawn_note,
             lambda: edits.a_page_changed_by_hand("n/0001.html"),
@@ -229,6 +243,8 @@ def test_every_kind_of_edit_once() -> None:
         ):
             step()
             assert edits.built_alike()
+        shown = sorted(path.name for path in (edits.root / "site" / "photos").iterdir())
+        assert shown == ["plain.png.1280.jpg"]
         (edits.content / "notes" / "0002-needle-in-backwards.md").unlink()
         assert not edits.built_alike()  # its address would be lost
     finally:
