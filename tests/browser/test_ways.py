@@ -31,6 +31,7 @@ class Anchors(HTMLParser):
             self.links.append(told["href"])
         if tag in ("img", "script") and "src" in told:
             self.loads.append(told["src"])
+            self.loads += [one.split()[0] for one in told.get("srcset", "").split(",") if one]
         if tag == "link" and told.get("rel") in ("icon", "stylesheet"):
             self.loads.append(told["href"])
         if "style" in told or any(name.startswith("on") for name in told):
