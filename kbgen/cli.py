@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from kbgen import __version__
-from kbgen.commands import COMMANDS
-from kbgen.commands.common import WrongUse
+from kbgen.commands import NAMES, all_commands, command_named
+from kbgen.commands.common import Command, WrongUse
 
 __all__ = ["main"]
 
@@ -27,15 +27,15 @@ class _Parser(argparse.ArgumentParser):
         self.exit(2, f"{self.prog}: {message}\n    hint: {self.prog} --help shows an example\n")
 
 
-def build_parser() -> argparse.ArgumentParser:
-    """Return the parser of the whole command line, every command with its example."""
+def build_parser(commands_shown: Sequence[Command]) -> argparse.ArgumentParser:
+    """Return the parser of a command line with these commands, each with its example."""
     parser = _Parser(
         prog="kbgen",
         description="Turns repair notes into a checked, cross-linked and searchable help site.",
     )
     parser.add_argument("--version", action="version", version=f"kbgen {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    for command in COMMANDS:
+    for command in commands_shown:
         example = "\n".join(f"  {line}" for line in command.example.splitlines())
         sub = commands.add_parser(
             command.name,
@@ -59,7 +59,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
     try:
-        arguments = build_parser().parse_args(argv)
+        words = sys.argv[1:] if argv is None else list(argv)
+        asked = words[0] if words else ""
+        known = (command_named(asked),) if asked in NAMES else all_commands()
+        arguments = build_parser(known).parse_args(words)
         code: int = arguments.run(arguments)
         sys.stdout.flush()
     except SystemExit as ended:

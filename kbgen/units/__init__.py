@@ -49,19 +49,12 @@ if TYPE_CHECKING:
     from kbgen.units.profile import Dimensions, dimensions, stress_area
     from kbgen.units.quantity import Length
     from kbgen.units.scanning import scan
-    from kbgen.units.stated import (
-        OBJECTION_CODES,
-        Judgement,
-        Kind,
-        Objection,
-        Stated,
-        Value,
-        Verdict,
-    )
+    from kbgen.units.stated import Kind, Stated, Value
     from kbgen.units.strength import Strength, strengths
     from kbgen.units.thread import parse_thread
     from kbgen.units.tightness import Tightness
     from kbgen.units.torque import Torque, parse_torque
+    from kbgen.units.verdict import OBJECTION_CODES, Judgement, Objection, Verdict
 
 __all__ = [
     "NO_HOUSE",
@@ -122,8 +115,8 @@ __all__ = [
 _HOME = {
     **dict.fromkeys(("NO_HOUSE", "HouseThreads", "complete"), "complete"),
     **dict.fromkeys(("System", "Thread"), "designation"),
-    **dict.fromkeys(("OBJECTION_CODES", "Judgement", "Kind", "Objection", "Stated"), "stated"),
-    **dict.fromkeys(("Value", "Verdict"), "stated"),
+    **dict.fromkeys(("Kind", "Stated", "Value"), "stated"),
+    **dict.fromkeys(("OBJECTION_CODES", "Judgement", "Objection", "Verdict"), "verdict"),
     **dict.fromkeys(("Fit", "MixUp", "Outcome", "dangerous_pairs"), "fit"),
     **dict.fromkeys(("Concern", "Tightening", "tightening"), "preload"),
     **dict.fromkeys(("Dimensions", "dimensions", "stress_area"), "profile"),

@@ -1,22 +1,25 @@
-"""What the bench commands print, as plain data in documented, stable shapes."""
+"""What the bench commands print, as plain data in documented, stable shapes.
+
+Each imports what it alone needs when it is called: a thread at the bench does not wait
+for mix-ups, tightening and identification.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kbgen.units.complete import NO_HOUSE, HouseThreads, complete
 from kbgen.units.designation import Thread
-from kbgen.units.fit import Three, fit
-from kbgen.units.identify import READING_MM, identify
 from kbgen.units.judging import judge
 from kbgen.units.limits import limits
-from kbgen.units.preload import tightening
 from kbgen.units.profile import INCH_MM, Dimensions, dimensions, stress_area
 from kbgen.units.tolerance import Between, ClassLimits
-from kbgen.units.torque import Torque
-from kbgen.units.torque_units import UNITS
+
+if TYPE_CHECKING:
+    from kbgen.units.fit import Three
+    from kbgen.units.torque import Torque
 
 __all__ = ["describe_fit", "describe_identify", "describe_thread", "describe_torque"]
 
@@ -69,6 +72,8 @@ def describe_fit(screw: Thread, hole: Thread) -> Plain:
 
     Raises: ValueError when either was said in part.
     """
+    from kbgen.units.fit import fit
+
     screw, hole = complete(screw), complete(hole)
     found = fit(screw, hole)
     return {
@@ -93,6 +98,8 @@ def describe_torque(
     Raises: ValueError for a strength or nut factor that is none, or a torque
     whose unit was not said.
     """
+    from kbgen.units.torque_units import UNITS
+
     low, high = torque.low_nm, torque.high_nm
     if low is None and high is None:
         raise ValueError("the unit of this torque was not stated")
@@ -111,6 +118,8 @@ def describe_torque(
     }
     if thread is None:
         return described
+    from kbgen.units.preload import tightening
+
     thread = complete(thread)
     found = tightening(
         thread,
@@ -139,15 +148,19 @@ def describe_torque(
 def describe_identify(
     diameter_mm: float,
     pitch_mm: float,
-    within_mm: float = READING_MM,
+    within_mm: float | None = None,
     bore: bool = False,
     house: Iterable[Thread] = (),
     pitch_within_mm: float | None = None,
 ) -> Plain:
     """Return every thread that a reading may be, an empty list when none.
 
+    Shape: ``within_mm`` is the uncertainty of the diameter, else that of a caliper.
     Raises: ValueError for a reading that is none.
     """
+    from kbgen.units.identify import READING_MM, identify
+
+    within_mm = READING_MM if within_mm is None else within_mm
     found = identify(diameter_mm, pitch_mm, within_mm, pitch_within_mm, bore, house)
     return {
         "measured": {

@@ -11,9 +11,9 @@ from functools import cache
 from kbgen.text import NotationError
 from kbgen.units.length import MM, LengthRead, length_at
 from kbgen.units.prepared import Figure, Prepared, prepare, significant
-from kbgen.units.stated import Objection
 from kbgen.units.torque import PLACE, Torque, TorqueRead, angle_at, parse_torque, torque_at
 from kbgen.units.torque_units import UNITS, TorqueUnit
+from kbgen.units.verdict import Objection
 
 __all__ = [
     "DISAGREE",

@@ -10,7 +10,7 @@ from kbgen.text import Span
 from kbgen.units.complete import NO_HOUSE, HouseThreads, complete, rows_for_pair
 from kbgen.units.designation import System, Thread
 from kbgen.units.standards import SeriesRow, Standing, neighbours, pitches_of, rows_of, series_of
-from kbgen.units.stated import Judgement, Objection, Verdict
+from kbgen.units.verdict import Judgement, Objection, Verdict
 
 __all__ = ["judge"]
 

@@ -21,9 +21,10 @@ from kbgen.units.length import LengthRead, length_at
 from kbgen.units.metric import lay_metric_at
 from kbgen.units.prepared import Prepared, prepare
 from kbgen.units.reads import Asked, ThreadRead
-from kbgen.units.stated import Kind, Objection, Stated, Value, Verdict
+from kbgen.units.stated import Kind, Stated, Value
 from kbgen.units.thread import thread_at
 from kbgen.units.torque import TorqueRead, angle_at, torque_at
+from kbgen.units.verdict import Objection, Verdict
 
 __all__ = ["scan"]
 

@@ -1,4 +1,4 @@
-"""What was read of a text, and what is thought of it: values, verdicts, objections."""
+"""What was read of a text: values, each with its verdict and what is objected to."""
 
 from __future__ import annotations
 
@@ -10,23 +10,13 @@ from kbgen.units.designation import Thread
 from kbgen.units.quantity import Length
 from kbgen.units.tightness import Tightness
 from kbgen.units.torque import Torque
+from kbgen.units.verdict import Objection, Verdict
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Literal
 
-__all__ = ["OBJECTION_CODES", "Judgement", "Kind", "Objection", "Stated", "Value", "Verdict"]
-
-# Every code that an objection may carry; each has its row in the table of codes.
-OBJECTION_CODES = (
-    "thread-in-no-series",
-    "series-on-wrong-pair",
-    "thread-not-declared",
-    "thread-said-in-part",
-    "torque-units-disagree",
-    "length-units-disagree",
-    "unit-spelling-ambiguous",
-)
+__all__ = ["Kind", "Stated", "Value"]
 
 Value = Thread | Torque | Tightness | Length
 
@@ -38,44 +28,6 @@ class Kind(StrEnum):
     TORQUE = "torque"
     TIGHTNESS = "tightness"
     LENGTH = "length"
-
-
-class Verdict(StrEnum):
-    """What a stated value is worth.
-
-    ``standard``: a published standard holds it. ``declared``: a house thread, an
-    explicit UNS, or a recognised trade or obsolete series. ``contradictory``: it
-    cannot be what it says. ``unstated``: not enough was said to tell.
-    """
-
-    STANDARD = "standard"
-    DECLARED = "declared"
-    CONTRADICTORY = "contradictory"
-    UNSTATED = "unstated"
-
-
-@dataclass(frozen=True, slots=True)
-class Objection:
-    """What is wrong with a stated value.
-
-    Shape: ``code`` is a row of the table of codes; ``span`` is the smallest text
-    at fault, in the text that was scanned.
-    """
-
-    code: str
-    message: str
-    hint: str
-    span: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Judgement:
-    """The verdict on a value, the series and the standard that it rests on."""
-
-    verdict: Verdict
-    series: str | None = None
-    standard: str | None = None
-    objections: tuple[Objection, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

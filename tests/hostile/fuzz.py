@@ -26,7 +26,7 @@ from hostile_tree import DATA, OURS, published_list
 from texts import PARSERS, PIECES
 
 from kbgen.cli import main
-from kbgen.commands import COMMANDS as ALL_COMMANDS
+from kbgen.commands import NAMES
 
 TREE = Path(__file__).resolve().parents[1] / "golden" / "tree"
 SEED = 20_261_125
@@ -53,7 +53,6 @@ def texts_of_the_project() -> tuple[str, ...]:
     )
 
 
-COMMANDS = tuple(command.name for command in ALL_COMMANDS)
 ARGUMENTS = """--help --json --tree --limit --from --class --screw --hole --major --pitch --within
     --family --thread --strength --nut-factor --each-line --verify --note --minutes --since --words
     - -- . / 1/4-20 M6x1 4N·m 3.55mm 40tpi 8.8 -1 0 1e999 nan A123 0039 Q0001 3A halverin-h
@@ -94,7 +93,7 @@ def inputs(seed: int, numbers: Sequence[int]) -> Iterator[tuple[int, str, Callab
             text = damaged(chance, texts)
             yield number, f"{name}: {text!r}", lambda n=name, t=text: PARSERS[n](t)
         else:
-            words = [chance.choice([name for name in COMMANDS if name not in NOT_RUN])]
+            words = [chance.choice([name for name in NAMES if name not in NOT_RUN])]
             words += [
                 chance.choice(WORDS) if chance.random() < 0.7 else damaged(chance, texts)[:200]
                 for _ in range(chance.randint(0, 6))

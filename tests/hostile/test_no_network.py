@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from kbgen.commands import COMMANDS
+from kbgen.commands import NAMES
 
 ROOT = Path(__file__).resolve().parents[2]
 WATCHED = """
@@ -76,7 +76,7 @@ def run(tree: Path, words: list[str], program: str = WATCHED) -> subprocess.Comp
     )
 
 
-@pytest.mark.parametrize("name", [command.name for command in COMMANDS])
+@pytest.mark.parametrize("name", NAMES)
 def test_no_command_asks_the_network(tree: Path, name: str) -> None:
     ran = run(tree, [name, *(["--help"] if name in LOCAL else RUNS[name])])
     assert "NETWORK" not in ran.stderr, ran.stderr
