@@ -110,11 +110,11 @@ def _take_in(
 
 
 def _messages(root: Path, arguments: argparse.Namespace) -> Iterator[Incoming]:
-    from kbgen.content import load_tree
+    from kbgen.content import load_whole_tree
     from kbgen.content.models import CameBy
     from kbgen.desk.intake import messages_in
 
-    workshop = load_tree(root).tree.workshop
+    workshop = load_whole_tree(root).tree.workshop
     columns = workshop.intake.columns if workshop else None
     for name in arguments.files:
         data = _read(name)

@@ -61,10 +61,10 @@ def _run(arguments: argparse.Namespace) -> int:
     aside = [_number(one) for one in arguments.without]
     root = tree_root(arguments)
     from kbgen.checks import check
-    from kbgen.content import load_tree
+    from kbgen.content import load_tree, load_whole_tree
     from kbgen.desk import Matcher, render_rundown, render_rundown_page, rundown_of, rundown_shape
 
-    checked = check(load_tree(root))
+    checked = check((load_whole_tree if arguments.start_notes else load_tree)(root))
     day = today(arguments)
     rundown = rundown_of(checked, Matcher(checked), day, minutes, aside)
     if arguments.page:

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from kbgen.content.files import load_note, read_file
     from kbgen.content.house import load_house_threads
     from kbgen.content.json_schema import schemas
-    from kbgen.content.load import load_tree
+    from kbgen.content.load import load_tree, load_whole_tree
     from kbgen.content.markdown import (
         Token,
         is_unsafe,
@@ -94,6 +94,7 @@ __all__ = [
     "load_house_threads",
     "load_note",
     "load_tree",
+    "load_whole_tree",
     "models",
     "next_number",
     "only_seen",
@@ -120,6 +121,7 @@ _HOME = {
     "set_keys": "edit",
     "load_house_threads": "house",
     "load_tree": "load",
+    "load_whole_tree": "load",
     **dict.fromkeys(
         (
             "TreeMissing",

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from kbgen.content import Question, Tree, answering_note, front_matter, load_tree
+from kbgen.content import Question, Tree, answering_note, front_matter, load_whole_tree
 from kbgen.content.models import QuestionStanding
 from kbgen.desk.intake.aliases import NOBODY, WITHHELD
 from kbgen.desk.intake.private import Askers, load_askers
@@ -55,7 +55,7 @@ def questions_of(root: Path, named: str, private: Path) -> tuple[int, ...]:
     else an alias, if one question alone has it.
     Raises: NobodyMeant; TreeMissing; OSError.
     """
-    tree = load_tree(root).tree
+    tree = load_whole_tree(root).tree
     if found := re.fullmatch(r"[Qq]?0*([1-9]\d{0,5})", named, re.ASCII):
         number = int(found[1])
         if number not in tree.questions:
@@ -86,7 +86,7 @@ def forget(
     waiting: Callable[[], None] = lambda: None,
 ) -> tuple[Forgotten, ...]:
     """Take questions out, and who asked them. Raises: NobodyMeant; TreeMissing; OSError."""
-    tree = load_tree(root).tree
+    tree = load_whole_tree(root).tree
     for number in numbers:
         if number not in tree.questions:
             raise NobodyMeant(f"there is no question {number} that can be read")

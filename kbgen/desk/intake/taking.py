@@ -19,7 +19,7 @@ from kbgen.content import (
     add_numbered,
     first_asked,
     front_matter,
-    load_tree,
+    load_whole_tree,
 )
 from kbgen.content.models import QuestionFront, QuestionStanding
 from kbgen.desk.alike import SAME, Alike
@@ -67,7 +67,7 @@ class _Desk:
         self._root = root
         self._day = day
         self._askers = askers
-        self._checked: Checked = check(load_tree(root))
+        self._checked: Checked = check(load_whole_tree(root))
         self._marks = dict(_marks(root))
         self._alike: Alike | None = None
         self._same: dict[int, int] = {}
