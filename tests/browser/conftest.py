@@ -42,8 +42,9 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return out
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
+    """A browser for the tests of one module: while it runs, no other loop of events can."""
     with launched() as browser:
         yield browser
 

@@ -81,7 +81,7 @@ def test_what_is_refused_is_refused_with_its_place(
         )
     }
     codes = {one.code for found in errors.values() for one in found}
-    assert codes == {"text-unseen", "text-undecodable"}
+    assert codes == {"text-unseen", "text-undecodable", "personal-data"}
     assert all(one.line >= 1 and one.column >= 1 for found in errors.values() for one in found)
     assert len(errors) < len(TEXTS) / 4
 
