@@ -10,7 +10,13 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from kbgen.content import TreeMissing, find_root, load_house_threads, load_tree
+from kbgen.content import (
+    TreeMissing,
+    find_root,
+    load_house_threads,
+    load_tree,
+    load_whole_tree,
+)
 from kbgen.content.decode import NOTE_LIMIT
 from kbgen.units import NO_HOUSE, HouseThreads
 
@@ -353,3 +359,13 @@ def test_the_house_threads_alone(root: Path) -> None:
     assert load_house_threads(root) == HouseThreads.of(["3/8-22 house"])
     write(root, "threads.yaml", "- {thread: 3/8-22 house}\n")
     assert load_house_threads(root) == NO_HOUSE
+
+
+def test_what_rests_on_all_files_needs_every_one_of_them(root: Path) -> None:
+    write(root, "notes/0001-a.md", NOTE)
+    assert load_whole_tree(root) == load_tree(root)
+    (root / "content" / "notes" / "0002-b.md").symlink_to(root / "content" / "notes" / "gone.md")
+    assert ("notes/0002-b.md", "file-unreadable") in found(root)
+    with pytest.raises(OSError, match="cannot be read") as refused:
+        load_whole_tree(root)
+    assert str(refused.value.filename).endswith("0002-b.md")

@@ -231,3 +231,18 @@ def test_fifty_renames_over_ten_builds_lose_nothing() -> None:
         for thing in dice.sample(sorted(names), 5):
             names[thing] = f"round-{round_}-{thing}"
     assert len(named) == 25 + 50
+
+
+def test_a_ledger_that_vanishes_while_it_is_read_is_not_one_that_never_was(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "content").mkdir()
+    assert load_ledger(tmp_path) == (Ledger(), ())
+    (tmp_path / LEDGER_PATH).write_text("# head\nindex.html\tindex.html\n", encoding="utf-8")
+
+    def vanished(path: Path) -> bytes:
+        raise FileNotFoundError(2, "No such file or directory", str(path))
+
+    monkeypatch.setattr(Path, "read_bytes", vanished)
+    with pytest.raises(FileNotFoundError):
+        load_ledger(tmp_path)
