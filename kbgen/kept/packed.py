@@ -25,11 +25,23 @@ _PLAIN = frozenset(
     }
 )
 _OWN = "kbgen."
-_KNOWN: dict[tuple[str, str], Any] = {}
 
 
 class Unpackable(Exception):
     """Bytes that hold no value of ours."""
+
+
+def _member(kind: Any, name: str) -> Any:
+    """Return a member of an enumeration; in place of ``getattr``, which would give anything.
+
+    Some Pythons (3.11.0 to 3.11.3) pack a member as the attribute of its class.
+    """
+    if isinstance(kind, type) and issubclass(kind, Enum) and name in kind.__members__:
+        return kind.__members__[name]
+    raise Unpackable(f"{kind!r} has no member {name!r} that is kept")
+
+
+_KNOWN: dict[tuple[str, str], Any] = {("builtins", "getattr"): _member}
 
 
 class _Unpickler(pickle.Unpickler):

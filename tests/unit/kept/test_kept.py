@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from kbgen.findings import finding
+from kbgen.findings import Severity, finding
 from kbgen.kept import Record, Unpackable, in_order, listing, open_store, pack, unpack
 from kbgen.kept import hands as hands_module
 
@@ -72,6 +72,19 @@ class Call:
         return os.system, ("echo smuggled",)
 
 
+class Attribute:
+    def __init__(self, owner: object, name: str) -> None:
+        self.reduced = (getattr, (owner, name))
+
+    def __reduce__(self) -> tuple[object, tuple[object, str]]:
+        return self.reduced
+
+
+def test_a_member_of_an_enumeration_comes_back_however_python_packs_it() -> None:
+    assert unpack(pack(Severity.ERROR)) is Severity.ERROR
+    assert unpack(pickle.dumps(Attribute(Severity, "ERROR"))) is Severity.ERROR
+
+
 @pytest.mark.parametrize(
     "data",
     [
@@ -80,6 +93,8 @@ class Call:
         pytest.param(b"ckbgen.publish.publication\nPublication\n.", id="a class that acts"),
         pytest.param(b"cbuiltins\neval\n.", id="a builtin"),
         pytest.param(b"\x80\x05\x8c\x09kbgen.cli\x8c\x09os.system\x93.", id="by a way round"),
+        pytest.param(pickle.dumps(Attribute(Severity, "mro")), id="a method of an enumeration"),
+        pytest.param(pickle.dumps(Attribute(str, "join")), id="an attribute of a builtin"),
         pytest.param(b"no pickle", id="no bytes of ours"),
         pytest.param(b"", id="nothing"),
     ],
