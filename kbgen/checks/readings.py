@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import os
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -34,10 +34,13 @@ from kbgen.kept import (
 from kbgen.personal import region_of
 from kbgen.units import HouseThreads
 
-__all__ = ["Progress", "checked_tree", "read_tree"]
+__all__ = ["Ahead", "Progress", "checked_tree", "read_tree"]
 
 Progress = Callable[[str, int, int], None]
 """Told how far a stage is: its name, what is done, and how much there is to do."""
+
+Ahead = Callable[[object, HouseThreads], None]
+"""Works out, of a file just read, what a later room will ask; it stays with the file's source."""
 
 _STAGE = "files"
 _FOLDERS = ("notes", "questions", "families", "parts", "recordings")
@@ -62,10 +65,17 @@ def checked_tree(root: Path, progress: Progress | None = None, trusting: bool = 
 
 
 def read_tree(
-    root: Path, store: Store, progress: Progress | None = None, trusting: bool = True
+    root: Path,
+    store: Store,
+    progress: Progress | None = None,
+    trusting: bool = True,
+    further: Sequence[Ahead] = (),
 ) -> Checked:
-    """Return the tree below ``root``, loaded and checked, with what ``store`` holds of it."""
-    known = _known(root, store, progress, trusting)
+    """Return the tree below ``root``, loaded and checked, with what ``store`` holds of it.
+
+    Shape: ``further`` is done with each file while it is at hand, after what checks need.
+    """
+    known = _known(root, store, progress, trusting, further)
     return check(load_tree(root, known.get))
 
 
@@ -79,7 +89,13 @@ class _File:
     data: bytes = field(default=b"", repr=False)
 
 
-def _known(root: Path, store: Store, progress: Progress | None, trusting: bool) -> dict[str, Any]:
+def _known(
+    root: Path,
+    store: Store,
+    progress: Progress | None,
+    trusting: bool,
+    further: Sequence[Ahead],
+) -> dict[str, Any]:
     """Return what reading gives of every file that is known or can be read now, by path."""
     house = load_house_threads(root)
     region = _region(root)
@@ -94,7 +110,7 @@ def _known(root: Path, store: Store, progress: Progress | None, trusting: bool) 
     for path, file in files.items():
         record = kept.get(path)
         mark = pack(tuple(file.stamp))
-        if record is None or not record.key.startswith(context):
+        if record is None or not _holds_enough(record, context, further):
             missing.append(file)
         elif not (trusting and record.mark == mark):
             missing.append(file)
@@ -103,10 +119,10 @@ def _known(root: Path, store: Store, progress: Progress | None, trusting: bool) 
             missing.append(file)
     todo = list(_read_anew(root, missing, context, known, fresh, now_ns))
     total = len(todo)
-    packed = in_order(lambda file: _worked(file, house, region), todo, _PARCEL, _LEAST)
+    packed = in_order(lambda file: _worked(file, house, region, further), todo, _PARCEL, _LEAST)
     for number, (file, data) in enumerate(zip(todo, packed, strict=True)):
         _unpacked(known, file.path, data)
-        key = context + _digest(file.path.encode(), file.data)
+        key = context + _digest(file.path.encode(), file.data) + _depth(further)
         fresh.append((file.path, Record(key, data, _mark(file.stamp, now_ns))))
         file.data = b""
         if progress is not None:
@@ -132,8 +148,8 @@ def _read_anew(
             continue  # loading will say so
         key = context + _digest(file.path.encode(), data)
         old = file.kept
-        if old is not None and old.key == key and _unpacked(known, file.path, old.data):
-            fresh.append((file.path, Record(key, old.data, _mark(file.stamp, now_ns))))
+        if old is not None and old.key.startswith(key) and _unpacked(known, file.path, old.data):
+            fresh.append((file.path, Record(old.key, old.data, _mark(file.stamp, now_ns))))
             continue
         file.data = data
         yield file
@@ -150,10 +166,21 @@ def _region(root: Path) -> str:
     return region_of(language if isinstance(language, str) else "")
 
 
-def _worked(file: _File, house: HouseThreads, region: str) -> bytes:
+def _depth(further: Sequence[Ahead]) -> bytes:
+    """Return the last byte of a record's key: whether more than the checks need was done."""
+    return b"\1" if further else b"\0"
+
+
+def _holds_enough(record: Record, context: bytes, further: Sequence[Ahead]) -> bool:
+    return record.key.startswith(context) and record.key[-1:] >= _depth(further)
+
+
+def _worked(file: _File, house: HouseThreads, region: str, further: Sequence[Ahead]) -> bytes:
     """Return what reading a file gives, with all that follows from it alone, packed."""
     read = read_file(file.path, file.data)
     work_ahead(read[0], house, region)
+    for ahead in further:
+        ahead(read[0], house)
     return pack(read)
 
 
