@@ -15,6 +15,7 @@ from kbgen.checks import checked_tree as checked_alone
 from kbgen.content import TreeMissing
 from kbgen.findings import Finding
 from kbgen.kept import (
+    Laid,
     Record,
     Same,
     Store,
@@ -126,8 +127,14 @@ def build(
         tell("checking", 1, 1)
         if not checked.publishable:
             return Built(checked.findings, False, index)
-        made = _files(root, checked, store, held)
-        files = _told(_as_promised(made, checked.ledger), checked, tell)
+        promises = _Promises(checked.ledger)
+
+        def lay(path: str, data: bytes) -> Laid:
+            promises.hold(path, data)
+            return place.lay(path, data)
+
+        made = _files(root, checked, store, held, lay)
+        files = _told(_as_promised(made, promises), checked, tell)
         written = place.write_site(files, format_ledger(checked.ledger))
         store.keep("site", [(str(place.folder), Record(b"", pack(place.stamps())))])
         pages = sum(1 for entry in checked.ledger.entries.values() if _is_page(entry.address))
@@ -186,7 +193,7 @@ def _key_of(root: Path, inputs: bytes) -> bytes:
     return hashlib.blake2b(program_digest() + inputs + ledger, digest_size=16).digest()
 
 
-Files = Iterator[tuple[str, bytes | Same]]
+Files = Iterator[tuple[str, bytes | Same | Laid]]
 
 
 def _trusted(store: Store, place: Publication) -> Stamps:
@@ -212,13 +219,15 @@ def _held_private(root: Path, checked: Checked) -> Checked:
     return replace(checked, findings=tuple(sorted(found)))
 
 
-def _files(root: Path, checked: Checked, store: Store, held: Held) -> Files:
+def _files(
+    root: Path, checked: Checked, store: Store, held: Held, lay: Callable[[str, bytes], Laid]
+) -> Files:
     """Yield every file of the site: pages, what they need, and what the search loads."""
     # Only a build needs the templates and the search: an inspection starts without them.
     from kbgen.pages import Earlier, render_site
     from kbgen.search import page_files
 
-    yield from render_site(checked, root / "templates", Earlier(store, held.holds))
+    yield from render_site(checked, root / "templates", Earlier(store, held.holds, lay))
     yield from page_files(checked, store)
 
 
@@ -244,24 +253,44 @@ def _is_page(address: str) -> bool:
     return "#" not in address
 
 
-def _as_promised(files: Files, ledger: Ledger) -> Files:
+class _Promises:
+    """What the ledger promises of the site: every address, and its anchors."""
+
+    def __init__(self, ledger: Ledger) -> None:
+        self._waited_for = {address.partition("#")[0] for address in ledger.entries}
+        self._anchors: dict[str, list[bytes]] = {}
+        for address in ledger.entries:
+            page, hash_, anchor = address.partition("#")
+            if hash_:
+                self._anchors.setdefault(page, []).append(f'id="{anchor}"'.encode())
+
+    def hold(self, path: str, data: bytes) -> None:
+        """Hold a page to the ledger; in whatever process. Raises: PublishError."""
+        for anchor_id in self._anchors.get(path, ()):
+            if anchor_id not in data:
+                raise _broken_promise(f"{path} has no element with {anchor_id.decode()}")
+
+    def met(self, path: str) -> None:
+        """Note down that a page is there."""
+        self._waited_for.discard(path)
+
+    def end(self) -> None:
+        """Hold the whole site to the ledger. Raises: PublishError."""
+        if self._waited_for:
+            raise _broken_promise(f"there is no page {min(self._waited_for)}")
+
+
+def _as_promised(files: Files, promises: _Promises) -> Files:
     """Hand the files on, and hold them to the ledger: no address or anchor is missing.
 
     Raises: PublishError, before anything is exchanged, where pages and ledger differ.
     """
-    anchors: dict[str, list[bytes]] = {}
-    for address in ledger.entries:
-        page, hash_, anchor = address.partition("#")
-        wanted = anchors.setdefault(page, [])
-        if hash_:
-            wanted.append(f'id="{anchor}"'.encode())
     for path, data in files:
-        for anchor_id in anchors.pop(path, ()):
-            if isinstance(data, bytes) and anchor_id not in data:
-                raise _broken_promise(f"{path} has no element with {anchor_id.decode()}")
+        if isinstance(data, bytes):
+            promises.hold(path, data)
+        promises.met(path)
         yield path, data
-    if anchors:
-        raise _broken_promise(f"there is no page {min(anchors)}")
+    promises.end()
 
 
 def _broken_promise(what: str) -> PublishError:

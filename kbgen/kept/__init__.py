@@ -4,23 +4,26 @@
 everything it depends on, each with a checksum; what is damaged, of another program or of
 other bytes is as good as not there. ``pack`` and ``unpack`` turn values of our own classes
 into bytes and back, and nothing else: a tree that came by mail brings no code along.
-``in_order`` shares work between processes where there is enough of it.
+``in_order`` shares work between processes where there is enough of it, ``beside`` does one
+thing meanwhile.
 """
 
-from kbgen.kept.hands import Work, in_order
+from kbgen.kept.hands import Work, beside, in_order
 from kbgen.kept.listing import listing
 from kbgen.kept.packed import Unpackable, pack, unpack
 from kbgen.kept.program import program_digest
 from kbgen.kept.stamps import Stamp, is_settled, stamp_of
-from kbgen.kept.store import Record, Same, Store, open_store
+from kbgen.kept.store import Laid, Record, Same, Store, open_store
 
 __all__ = [
+    "Laid",
     "Record",
     "Same",
     "Stamp",
     "Store",
     "Unpackable",
     "Work",
+    "beside",
     "in_order",
     "is_settled",
     "listing",

@@ -15,10 +15,11 @@ import signal
 import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from multiprocessing.connection import Connection
 from typing import Any, TypeVar
 
-__all__ = ["Work", "in_order", "worth_sharing"]
+__all__ = ["Work", "beside", "in_order", "worth_sharing"]
 
 I = TypeVar("I")  # noqa: E741 - what goes in
 O = TypeVar("O")  # noqa: E741 - what comes out
@@ -53,6 +54,24 @@ def in_order(work: Work[I, O], items: Sequence[I], parcel: int, least: int) -> I
     try:
         for results in crew.results():
             yield from results
+    finally:
+        crew.end()
+
+
+@contextmanager
+def beside(work: Callable[[], O]) -> Iterator[Callable[[], O]]:
+    """Do one thing in a process of its own meanwhile; yield what waits for its result.
+
+    Shape: where work cannot be shared, it is done when the result is asked for. A block
+    that ends without asking ends the process too.
+    Raises: whatever the work raises; ChildProcessError where its process was ended.
+    """
+    if hands() == 1:
+        yield work
+        return
+    crew = _Crew(lambda _: work(), 1, [[None]])
+    try:
+        yield lambda: next(crew.results())[0]
     finally:
         crew.end()
 

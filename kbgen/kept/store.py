@@ -15,7 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-__all__ = ["Record", "Same", "Store", "open_store"]
+__all__ = ["Laid", "Record", "Same", "Store", "open_store"]
 
 _VERSION = 1
 _WAIT_S = 20.0
@@ -41,6 +41,16 @@ class Same(NamedTuple):
     """Stands for the bytes of a file that is already there. Shape: their SHA-256 in hex."""
 
     digest: str
+
+
+class Laid(NamedTuple):
+    """Stands for the bytes of a file that was put into the new site by whoever made it.
+
+    Shape: the SHA-256 of the bytes in hex, and whether they had to be written.
+    """
+
+    digest: str
+    written: bool
 
 
 class Store:

@@ -25,7 +25,7 @@ def family_page(shelf: Shelf, family: FamilyFile) -> Page:
     """Return the page of a model family."""
     model = family.model
     reference = Reference(Scheme.FAMILY, family.id)
-    notes = shelf.notes_where(lambda note: family.id in note.front.families)
+    notes = shelf.notes_under("families", family.id)
     cabinet = cabinet_of(shelf, model.fasteners)
     view = FamilyView(
         name=model.name,

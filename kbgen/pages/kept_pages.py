@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import datetime
-import hashlib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from kbgen.kept import Record, Same, Store, Unpackable, in_order, pack, program_digest, unpack
+from kbgen.kept import (
+    Laid,
+    Record,
+    Same,
+    Store,
+    Unpackable,
+    in_order,
+    pack,
+    program_digest,
+    unpack,
+)
 from kbgen.pages.views import Page
 from kbgen.pages.watched import Asked, Watch, digest
 
@@ -17,26 +26,26 @@ __all__ = ["Earlier", "Maker", "PageFiles", "pages_of"]
 Maker = tuple[tuple[str, ...], Callable[[], Sequence[Page]]]
 """The addresses of pages that are made together, and what makes them."""
 
-PageFiles = tuple[list[tuple[str, "bytes | Same"]], list[Page]]
+PageFiles = tuple[list[tuple[str, "Same | Laid"]], list[Page]]
 """The files of pages that are made together, and what machines are told of them."""
 
 _PARCEL = 8
 _LEAST = 48
 """Fewer pages than this are made here: two processes take longer to start than they save."""
 
-_Made = tuple[list[tuple[str, bytes]], list[tuple[Any, ...]], tuple[Asked, ...], dict[str, Any]]
-
 
 @dataclass(frozen=True, slots=True)
 class Earlier:
-    """What is left of earlier builds.
+    """What is left of earlier builds, and where the new site takes shape.
 
     Shape: ``store`` holds what the pages depended on; ``holds`` says whether the site
-    has a file of that path and digest.
+    has a file of that path and digest; ``lay`` puts a file into the new site, from
+    whatever process.
     """
 
     store: Store
     holds: Callable[[str, str], bool]
+    lay: Callable[[str, bytes], Laid]
 
 
 def pages_of(
@@ -51,6 +60,20 @@ def pages_of(
     Shape: ``common`` is what the page of an address depends on beside what it asks.
     """
     return _Pages(makers, render, watch, common, earlier).files()
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """What becomes of one maker: its files are laid already.
+
+    Shape: ``told`` is what machines are told of each page; ``groups`` are those that
+    were asked for here first.
+    """
+
+    files: list[tuple[str, Laid]]
+    told: list[tuple[Any, ...]]
+    record: Record
+    groups: dict[str, tuple[Asked, ...]]
 
 
 class _Pages:
@@ -68,6 +91,8 @@ class _Pages:
         self._common = common
         self._store = earlier.store
         self._holds = earlier.holds
+        self._lay = earlier.lay
+        self._program = program_digest()
         self._fresh: list[tuple[str, Record]] = []
 
     def files(self) -> Iterator[PageFiles]:
@@ -111,29 +136,27 @@ class _Pages:
         return [(path, Same(sum_)) for path, sum_ in outputs], [_page(*line) for line in told]
 
     def _key(self, at: int, asked: tuple[Asked, ...]) -> bytes:
-        paths = self._makers[at][0]
-        return digest(
-            program_digest(), *(self._common(path) for path in paths), self._watch.answers(asked)
-        )
+        common = map(self._common, self._makers[at][0])
+        return digest(self._program, *common, self._watch.answers(asked))
 
     def _make(self, at: int) -> _Made:
-        """Make the pages of one maker; in whatever process."""
+        """Make the pages of one maker and lay them; in whatever process."""
         before = dict(self._watch.groups)
         pages, asked = self._watch.listen(self._makers[at][1])
-        files = [(page.path, self._render(page)) for page in pages]
+        files = [(page.path, self._lay(page.path, self._render(page))) for page in pages]
         groups = {
             name: asked for name, asked in self._watch.groups.items() if before.get(name) != asked
         }
-        return files, [_told(page) for page in pages], asked, groups
+        told = [_told(page) for page in pages]
+        outputs = [(path, laid.digest) for path, laid in files]
+        record = Record(self._key(at, asked), pack((asked, outputs, told)))
+        return _Made(files, told, record, groups)
 
     def _taken(self, at: int, made: _Made) -> PageFiles:
-        files, told, asked, groups = made
-        for name, group in groups.items():
+        for name, group in made.groups.items():
             self._watch.regroup(name, group)
-        outputs = [(path, hashlib.sha256(data).hexdigest()) for path, data in files]
-        record = Record(self._key(at, asked), pack((asked, outputs, told)))
-        self._fresh.append((self._makers[at][0][0], record))
-        return [(path, data) for path, data in files], [_page(*line) for line in told]
+        self._fresh.append((self._makers[at][0][0], made.record))
+        return list(made.files), [_page(*line) for line in made.told]
 
 
 def _told(page: Page) -> tuple[Any, ...]:

@@ -7,7 +7,6 @@ from collections.abc import Iterable
 
 from markupsafe import Markup
 
-from kbgen.content import Note
 from kbgen.content.models import SymptomHeading
 from kbgen.links import Reference, Scheme, address_of
 from kbgen.pages.figures import day
@@ -50,19 +49,6 @@ def _many(count: int, one: str, more: str) -> str:
 # --- symptoms
 
 
-def _heading_notes(shelf: Shelf, heading: SymptomHeading) -> list[Note]:
-    return shelf.once("notes by heading", lambda: _by_heading(shelf)).get(heading.id, [])
-
-
-def _by_heading(shelf: Shelf) -> dict[str, list[Note]]:
-    """Return the published notes under each heading."""
-    found: dict[str, list[Note]] = {}
-    for note in shelf.notes.values():
-        for name in dict.fromkeys(note.front.headings):
-            found.setdefault(name, []).append(note)
-    return found
-
-
 def _headings(shelf: Shelf) -> list[SymptomHeading]:
     """Return the headings of symptoms, A to Z."""
     return sorted(
@@ -71,7 +57,7 @@ def _headings(shelf: Shelf) -> list[SymptomHeading]:
 
 
 def _heading_row(shelf: Shelf, heading: SymptomHeading) -> IndexRow:
-    notes = _heading_notes(shelf, heading)
+    notes = shelf.notes_under("headings", heading.id)
     link = LinkView(heading.heading, address_of(Reference(Scheme.SYMPTOM, heading.id)))
     end = _many(len(notes), "note", "notes") if notes else "none yet"
     return IndexRow(link, ", ".join(heading.also), end)
@@ -80,7 +66,7 @@ def _heading_row(shelf: Shelf, heading: SymptomHeading) -> IndexRow:
 def symptom_page(shelf: Shelf, heading: SymptomHeading) -> Page:
     """Return the page of one symptom heading."""
     reference = Reference(Scheme.SYMPTOM, heading.id)
-    notes = _heading_notes(shelf, heading)
+    notes = shelf.notes_under("headings", heading.id)
     families = {family: None for note in notes for family in note.front.families}
     return Page(
         path=address_of(reference),
@@ -269,7 +255,7 @@ def home_page(shelf: Shelf) -> Page:
         tuple(
             IndexRow(row.link, "", row.end)
             for heading in _headings(shelf)
-            if _heading_notes(shelf, heading)
+            if shelf.notes_under("headings", heading.id)
             for row in (_heading_row(shelf, heading),)
         ),
         "wrong",

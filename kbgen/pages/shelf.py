@@ -26,7 +26,7 @@ from kbgen.links import (
 )
 from kbgen.pages.figures import measure, stamp, with_fractions
 from kbgen.pages.views import CorrectionLine, LinkView
-from kbgen.pages.watched import Watch, citing, published_notes, rows_of, watched
+from kbgen.pages.watched import Watch, citing, notes_under, published_notes, rows_of, watched
 from kbgen.text import NotationError
 from kbgen.units import HouseThreads, Kind, Stated, Thread, Torque, parse_thread, scan
 
@@ -102,9 +102,14 @@ class Shelf:
                     found.setdefault(fastener, []).append(note)
         return found
 
-    def notes_where(self, holds: Callable[[Note], bool]) -> list[Note]:
-        """Return the published notes that a question holds for, by number."""
-        return [note for note in self.notes.values() if holds(note)]
+    def notes_under(self, way: str, name: str) -> list[Note]:
+        """Return the published notes that name a family or a heading, by number.
+
+        Shape: ``way`` is the key they name it under: ``families`` or ``headings``.
+        """
+        if self._watch:
+            return notes_under(self.checked, way, name)
+        return [note for note in self.notes.values() if name in getattr(note.front, way)]
 
     def thread(self, text: str) -> Thread | None:
         """Return a thread, or None where the text is none."""

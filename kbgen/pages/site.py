@@ -10,7 +10,7 @@ from pathlib import Path
 from kbgen.checks import Checked
 from kbgen.content import Note
 from kbgen.content.models import Standing
-from kbgen.kept import Same
+from kbgen.kept import Laid, Same
 from kbgen.links import (
     Forward,
     Reference,
@@ -24,7 +24,7 @@ from kbgen.pages.asked import shown_questions
 from kbgen.pages.cards import bench_card, pitch_card
 from kbgen.pages.environment import Templates
 from kbgen.pages.families import family_page
-from kbgen.pages.kept_pages import Earlier, Maker, PageFiles, pages_of
+from kbgen.pages.kept_pages import Earlier, Maker, pages_of
 from kbgen.pages.ledger import about_page, corrections_page
 from kbgen.pages.lists import (
     families_page,
@@ -141,10 +141,11 @@ class Press:
         self._kept = kept_anchors(checked.ledger)
         self._makers = tuple(_makers(self._shelf, self._photos, self._shown.base))
 
-    def files(self) -> Iterator[tuple[str, bytes | Same]]:
+    def files(self) -> Iterator[tuple[str, bytes | Same | Laid]]:
         """Yield path and bytes of every file but those of the search, each once.
 
-        Shape: in place of bytes that the site already has stands that they are the same.
+        Shape: in place of bytes that the site already has stands that they are the same,
+        or that they are laid.
         """
         written: dict[str, Page] = {}
         for files, pages in self._pages():
@@ -175,7 +176,7 @@ class Press:
             return self._photos.file(path)
         return self._told.get(path) if path.endswith((".xml", ".txt")) else None
 
-    def _pages(self) -> Iterator[PageFiles]:
+    def _pages(self) -> Iterator[tuple[Sequence[tuple[str, bytes | Same | Laid]], list[Page]]]:
         if self._earlier and self._watch:
             yield from pages_of(
                 self._makers, self._render, self._watch, self._common, self._earlier
@@ -227,7 +228,7 @@ class Press:
 
 def render_site(
     checked: Checked, templates: Path | None = None, earlier: Earlier | None = None
-) -> Iterator[tuple[str, bytes | Same]]:
+) -> Iterator[tuple[str, bytes | Same | Laid]]:
     """Yield the path and the bytes of every page and static file but those of the search.
 
     Shape: ``templates`` is the tree's own folder of templates, which need not exist;

@@ -20,7 +20,16 @@ from kbgen.content.models import Standing
 from kbgen.kept import pack, stamp_of
 from kbgen.links import Reference
 
-__all__ = ["Asked", "Watch", "citing", "digest", "published_notes", "rows_of", "watched"]
+__all__ = [
+    "Asked",
+    "Watch",
+    "citing",
+    "digest",
+    "notes_under",
+    "published_notes",
+    "rows_of",
+    "watched",
+]
 
 T = TypeVar("T")
 
@@ -61,6 +70,7 @@ class Watch:
         self._tree = checked.tree
         self._asked: list[set[Asked]] = []
         self._known: dict[Asked, bytes] = {}
+        self._of_groups: dict[str, bytes] = {}
         self.groups: dict[str, tuple[Asked, ...]] = {}
 
     # --- asking
@@ -77,18 +87,36 @@ class Watch:
             made = make()
         finally:
             asked = self._asked.pop()
-        return made, tuple(sorted(asked, key=repr))
+        return made, tuple(sorted(self._without_implied(asked), key=repr))
+
+    def _without_implied(self, asked: set[Asked]) -> Iterable[Asked]:
+        """Leave out questions about one thing where all of its kind were asked for."""
+        of_all = {kind for kind, name in asked if name == ALL}
+        if not of_all:
+            return asked
+        implied = of_all | ({"published"} if "note" in of_all else set())
+        shown = "published" in of_all
+
+        def adds(kind: str, name: Any) -> bool:
+            return kind not in implied and not (shown and kind == "note" and self._is_shown(name))
+
+        return [one for one in asked if one[1] == ALL or adds(*one)]
+
+    def _is_shown(self, number: int) -> bool:
+        note = self._tree.notes.get(number)
+        return note is not None and note.front.standing is Standing.PUBLISHED
 
     def group(self, name: Hashable, make: Callable[[], T]) -> T:
         """Return what is made once for many pages; they depend on all that was asked for it."""
-        made, self.groups[repr(name)] = self.listen(make)
+        made, asked = self.listen(make)
+        self.regroup(repr(name), asked)
         return made
 
     def regroup(self, name: str, asked: tuple[Asked, ...]) -> None:
-        """Take over what another process asked for a group."""
+        """Take over what was asked for a group, here or in another process."""
         if self.groups.get(name) != asked:
             self.groups[name] = asked
-            self._known.clear()
+            self._of_groups.clear()  # one may be asked for by another
 
     # --- answers
 
@@ -98,6 +126,8 @@ class Watch:
 
     def answer(self, asked: Asked) -> bytes:
         """Return the digest of the answer to one question."""
+        if asked[0] == "group":
+            return self._group(asked[1])
         found = self._known.get(asked)
         if found is None:
             found = self._known[asked] = self._worked_out(*asked)
@@ -149,6 +179,20 @@ class Watch:
         numbers = self._citing_by_row.get(row, ())
         return digest(*(self.answer(("note", number)) for number in numbers))
 
+    def _under(self, name: tuple[str, str]) -> bytes:
+        numbers = self._by_name[name[0]].get(name[1], ())
+        return digest(*(b"%d" % number + self.answer(("note", number)) for number in numbers))
+
+    @cached_property
+    def _by_name(self) -> dict[str, dict[str, list[int]]]:
+        """The numbers of the published notes that name a family or a heading."""
+        found: dict[str, dict[str, list[int]]] = {"families": {}, "headings": {}}
+        for note in self.checked.published:
+            for way, by_name in found.items():
+                for name in dict.fromkeys(getattr(note.front, way)):
+                    by_name.setdefault(name, []).append(note.number)
+        return found
+
     @cached_property
     def _citing_by_row(self) -> dict[str, list[int]]:
         found: dict[str, list[int]] = {}
@@ -177,7 +221,12 @@ class Watch:
         return pack(tuple(stamp))
 
     def _group(self, name: str) -> bytes:
-        return self.answers(self.groups[name]) if name in self.groups else b"unknown"
+        if name not in self.groups:
+            return b"unknown"
+        found = self._of_groups.get(name)
+        if found is None:
+            found = self._of_groups[name] = self.answers(self.groups[name])
+        return found
 
     def _everything(self, _: Any) -> bytes:
         parts = [self.answer((kind, ALL)) for kind in ("text", *_SHELVES.values())]
@@ -207,6 +256,15 @@ def watched(watch: Watch) -> Any:
 def published_notes(checked: Any) -> Mapping[int, Note]:
     """Return the published notes of watched content by number, each asked for by itself."""
     return _Published(checked.watch, checked.tree.notes)
+
+
+def notes_under(checked: Any, way: str, name: str) -> list[Note]:
+    """Return the published notes of watched content that name a family or a heading.
+
+    Shape: ``way`` is the key they name it under: ``families`` or ``headings``.
+    """
+    checked.watch.tell("under", (way, name))
+    return [checked.tree.notes[number] for number in checked.watch._by_name[way].get(name, ())]
 
 
 def rows_of(checked: Any) -> Mapping[str, Any]:
@@ -414,7 +472,8 @@ def _face(watch: Watch, kind: str, key: Any, inner: Any) -> Any:
     if made is None:
         made = _KINDS[type(inner)] = type(type(inner).__name__, (_Face, type(inner)), {})
     face: Any = object.__new__(made)
-    object.__setattr__(face, "_face", (watch, kind, key, inner))
+    whole, front = ("text" if kind == "note" else kind, key), (kind, key)
+    object.__setattr__(face, "_face", (watch._asked, whole, front, inner))
     return face
 
 
@@ -422,8 +481,7 @@ class _Face:
     """Stands for a thing of the tree, and tells what is asked of it."""
 
     def __getattribute__(self, name: str) -> Any:
-        watch, kind, key, inner = object.__getattribute__(self, "_face")
-        if name not in _OF_ALL:
-            whole = kind == "note" and name != "front"
-            watch.tell("text" if whole else kind, key)
+        listeners, whole, front, inner = object.__getattribute__(self, "_face")
+        if listeners and name not in _OF_ALL:
+            listeners[-1].add(front if name == "front" else whole)
         return getattr(inner, name)

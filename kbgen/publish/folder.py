@@ -42,6 +42,10 @@ class PublishError(OSError):
         self.message = message
         self.hint = hint
 
+    def __reduce__(self) -> tuple[type[PublishError], tuple[str, str]]:
+        """Go whole from one process to another."""
+        return type(self), (self.message, self.hint)
+
 
 class FolderRefused(PublishError):
     """A folder that a site must not be written into: wrong use, nothing was touched."""

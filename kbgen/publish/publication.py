@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from kbgen.disk import exchange, locked_file, locked_folder, replace_file, settle
-from kbgen.kept import Same
+from kbgen.kept import Laid, Same
 from kbgen.publish import journal
 from kbgen.publish.folder import MARK, PublishError, read_mark, site_folder
 from kbgen.publish.held import Stamps, stamps_in
@@ -51,6 +51,7 @@ class Publication:
         self._waiting = waiting
         self._working = root / ".kbgen"
         self._beside = folder.parent / f".{folder.name}.kbgen"
+        self._staging: Staging | None = None
         self._recover()
         self.pending = journal.pending(self._working)
 
@@ -71,14 +72,27 @@ class Publication:
         written = read_mark(self.folder) or {}
         return stamps_in(self.folder, {**written, MARK: ""})
 
-    def write_site(self, files: Iterable[tuple[str, bytes | Same]], ledger: bytes) -> Written:
+    def lay(self, path: str, data: bytes) -> Laid:
+        """Put a file into the site that is being written; ``files`` has to tell of it.
+
+        Raises: PublishError.
+        """
+        assert self._staging is not None, "no site is being written"
+        with _machine("the site", self.folder):
+            return self._staging.lay(path, data)
+
+    def write_site(
+        self, files: Iterable[tuple[str, bytes | Same | Laid]], ledger: bytes
+    ) -> Written:
         """Write the whole site, exchange it for the old one, then write the ledger.
 
+        Shape: ``files`` are asked for while the new site takes shape, so that those who
+        make them may ``lay`` them there themselves.
         Raises: PublishError; then the earlier site stands. Whatever ``files`` raises.
         """
         with _machine("the site", self.folder), self._held_place():
             try:
-                staging = Staging(self._beside / _NEW, self.folder)
+                staging = self._staging = Staging(self._beside / _NEW, self.folder)
                 for path, data in _from_elsewhere(files):
                     staging.add(path, data)
                 mark = staging.finish()
@@ -86,6 +100,7 @@ class Publication:
                 exchange(self._beside / _NEW, self.folder, self._beside / _LAST)
                 self.write_ledger(ledger)
             finally:
+                self._staging = None
                 self._clear()
         return Written(staging.count, staging.changed)
 
@@ -124,8 +139,8 @@ class _Elsewhere(Exception):
 
 
 def _from_elsewhere(
-    files: Iterable[tuple[str, bytes | Same]],
-) -> Iterator[tuple[str, bytes | Same]]:
+    files: Iterable[tuple[str, bytes | Same | Laid]],
+) -> Iterator[tuple[str, bytes | Same | Laid]]:
     """Hand the files on, and keep the errors of their makers apart from our own."""
     try:
         yield from files

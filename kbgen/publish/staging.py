@@ -8,7 +8,7 @@ import shutil
 from pathlib import Path, PurePosixPath
 
 from kbgen.disk import sync_tree, write_new
-from kbgen.kept import Same
+from kbgen.kept import Laid, Same
 from kbgen.publish.folder import MARK, FolderRefused, format_mark, read_mark
 
 __all__ = ["Staging"]
@@ -43,27 +43,45 @@ class Staging:
         """How many of them differ from the old site's."""
         return len(self._written)
 
-    def add(self, path: str, data: bytes | Same) -> None:
+    def add(self, path: str, data: bytes | Same | Laid) -> None:
         """Add one file. Shape: ``path`` is relative, with forward slashes.
 
         Raises: OSError; ValueError for a path that leaves the site or is there already.
         """
+        if path in self._digests:
+            raise ValueError(f"{path!r} was added to the site before")
+        if isinstance(data, bytes):
+            data = self.lay(path, data)
+        elif isinstance(data, Same):
+            self._claim(path)
+            _carry_file(self._old / path, self._target(path))
+        else:
+            self._claim(path)
+        self._digests[path] = data.digest
+        if isinstance(data, Laid) and data.written:
+            self._written.append(self._new / path)
+
+    def lay(self, path: str, data: bytes) -> Laid:
+        """Put the bytes of a file in their place; it has still to be added.
+
+        Whoever makes a page may do this, in whatever process: its bytes go no further way.
+        Raises: OSError; ValueError for a path that leaves the site.
+        """
         self._claim(path)
-        same = isinstance(data, Same)
-        digest = data.digest if isinstance(data, Same) else hashlib.sha256(data).hexdigest()
+        digest = hashlib.sha256(data).hexdigest()
+        target = self._target(path)
+        if self._old_files.get(path) == digest and _link(self._old / path, target, data):
+            return Laid(digest, False)
+        write_new(target, data)
+        return Laid(digest, True)
+
+    def _target(self, path: str) -> Path:
+        """Return where a file of the new site stands; its folder is made."""
         target = self._new / path
         if target.parent not in self._made:
             target.parent.mkdir(parents=True, exist_ok=True)
             self._made.add(target.parent)
-        self._digests[path] = digest
-        if same:
-            _carry_file(self._old / path, target)
-            return
-        assert isinstance(data, bytes)
-        if self._old_files.get(path) == digest and _link(self._old / path, target, data):
-            return
-        write_new(target, data)
-        self._written.append(target)
+        return target
 
     def finish(self) -> str:
         """Carry over foreign files, write the mark, flush; return the mark's digest.
@@ -83,7 +101,7 @@ class Staging:
         if path == MARK or "\\" in path or ":" in path or {"", ".", ".."} & set(parts):
             raise ValueError(f"a site has no place for a file named {path!r}")
         earlier = self._folded.setdefault(path.casefold(), path)
-        if path in self._digests or earlier != path:
+        if earlier != path:
             raise ValueError(f"{path!r} and {earlier!r} would be one file of the site")
 
     def _carry(self, inner: PurePosixPath) -> None:

@@ -9,12 +9,14 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import kbgen.pages
 from kbgen.build import build
 from kbgen.content import TreeMissing
+from kbgen.pages.environment import Templates
 from kbgen.publish import FolderRefused, PublishError
 
 HOUSE = Path(__file__).parents[2]
@@ -196,20 +198,23 @@ def test_a_site_that_breaks_the_ledgers_promise_is_not_published(
 ) -> None:
     build(root)
     before = whole(root)
-    real = kbgen.pages.render_site
+    real, rendered = kbgen.pages.render_site, Templates.render
 
     def without_one(*given: object) -> object:
         return (file for file in real(*given) if file[0] != "n/0001.html")
 
-    def without_an_anchor(*given: object) -> object:
-        for path, data in real(*given):
-            yield path, data.replace(b'id="winder-bracket"', b"")
+    def without_an_anchor(*given: Any) -> bytes:
+        return rendered(*given).replace(b'id="winder-bracket"', b"")
 
-    for pages, words in ((without_one, "no page n/0001"), (without_an_anchor, "winder-bracket")):
-        monkeypatch.setattr(kbgen.pages, "render_site", pages)
-        (root / ".kbgen" / "kept.db").unlink()
-        with pytest.raises(PublishError, match=words):
-            build(root)
+    for place, name, wrong, words in (
+        (kbgen.pages, "render_site", without_one, "no page n/0001"),
+        (Templates, "render", without_an_anchor, "winder-bracket"),
+    ):
+        with monkeypatch.context() as patched:
+            patched.setattr(place, name, wrong)
+            (root / ".kbgen" / "kept.db").unlink()
+            with pytest.raises(PublishError, match=words):
+                build(root)
         assert whole(root) == before
 
 
