@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
+from contextlib import closing
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -20,6 +21,7 @@ from kbgen.kept import (
     Same,
     Store,
     Unpackable,
+    beside,
     listing,
     open_store,
     pack,
@@ -142,6 +144,9 @@ def build(
         return Built(checked.findings, True, index, pages, written.changed)
 
 
+_SEARCHED_BESIDE = 300
+"""From so many notes on the page's index is made while the pages are."""
+
 _LEDGER_NAME = frozenset({LEDGER_PATH.removeprefix("content/")})
 
 
@@ -193,7 +198,7 @@ def _key_of(root: Path, inputs: bytes) -> bytes:
     return hashlib.blake2b(program_digest() + inputs + ledger, digest_size=16).digest()
 
 
-Files = Iterator[tuple[str, bytes | Same | Laid]]
+Files = Generator[tuple[str, bytes | Same | Laid]]
 
 
 def _trusted(store: Store, place: Publication) -> Stamps:
@@ -227,8 +232,16 @@ def _files(
     from kbgen.pages import Earlier, render_site
     from kbgen.search import page_files
 
-    yield from render_site(checked, root / "templates", Earlier(store, held.holds, lay))
-    yield from page_files(checked, store)
+    def searched() -> list[tuple[str, Same | Laid]]:
+        with open_store(root / ".kbgen") as own:  # one store is not for two processes
+            return [
+                (path, data if isinstance(data, Same) else lay(path, data))
+                for path, data in page_files(checked, own)
+            ]
+
+    with beside(searched, worthwhile=len(checked.tree.notes) >= _SEARCHED_BESIDE) as found:
+        yield from render_site(checked, root / "templates", Earlier(store, held.holds, lay))
+        yield from found()
 
 
 def _say_nothing(stage: str, done: int, total: int) -> None:
@@ -285,12 +298,13 @@ def _as_promised(files: Files, promises: _Promises) -> Files:
 
     Raises: PublishError, before anything is exchanged, where pages and ledger differ.
     """
-    for path, data in files:
-        if isinstance(data, bytes):
-            promises.hold(path, data)
-        promises.met(path)
-        yield path, data
-    promises.end()
+    with closing(files):  # whoever makes them ends before the unfinished site is cleared away
+        for path, data in files:
+            if isinstance(data, bytes):
+                promises.hold(path, data)
+            promises.met(path)
+            yield path, data
+        promises.end()
 
 
 def _broken_promise(what: str) -> PublishError:
@@ -304,7 +318,8 @@ def _told(files: Files, checked: Checked, tell: Progress) -> Files:
     """Hand the files on and tell how many of the pages are made."""
     total = sum(1 for address in checked.ledger.entries if _is_page(address))
     made = 0
-    for path, data in files:
-        yield path, data
-        made += path.endswith(".html")
-        tell("publishing", min(made, total), total)
+    with closing(files):
+        for path, data in files:
+            yield path, data
+            made += path.endswith(".html")
+            tell("publishing", min(made, total), total)

@@ -28,6 +28,9 @@ Work = Callable[[I], O]
 """What is done with one item; its result can be pickled."""
 
 
+_lent = False  # true in a process that works for another: it shares its work with nobody
+
+
 def hands() -> int:
     """Return how many processes there are cores for, 1 where work cannot be shared."""
     if sys.platform != "linux" or threading.active_count() > 1:
@@ -37,7 +40,7 @@ def hands() -> int:
 
 def worth_sharing(items: int, least: int) -> bool:
     """Return whether so many items are worth the start of other processes."""
-    return items >= least and hands() > 1
+    return items >= least and not _lent and hands() > 1
 
 
 def in_order(work: Work[I, O], items: Sequence[I], parcel: int, least: int) -> Iterator[O]:
@@ -59,14 +62,14 @@ def in_order(work: Work[I, O], items: Sequence[I], parcel: int, least: int) -> I
 
 
 @contextmanager
-def beside(work: Callable[[], O]) -> Iterator[Callable[[], O]]:
+def beside(work: Callable[[], O], worthwhile: bool) -> Iterator[Callable[[], O]]:
     """Do one thing in a process of its own meanwhile; yield what waits for its result.
 
-    Shape: where work cannot be shared, it is done when the result is asked for. A block
-    that ends without asking ends the process too.
+    Shape: where that is not ``worthwhile``, or work cannot be shared, it is done when the
+    result is asked for. A block that ends without asking ends the process too.
     Raises: whatever the work raises; ChildProcessError where its process was ended.
     """
-    if hands() == 1:
+    if not worth_sharing(int(worthwhile), 1):
         yield work
         return
     crew = _Crew(lambda _: work(), 1, [[None]])
@@ -133,6 +136,8 @@ def _toil(
     others: Sequence[Connection],
 ) -> None:
     """Do every so many parcels and send the results; in a process of its own."""
+    global _lent
+    _lent = True
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one that gathers is told, and ends us
     for end in (mine, *others):
         end.close()

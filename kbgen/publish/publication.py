@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import shutil
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -146,6 +146,9 @@ def _from_elsewhere(
         yield from files
     except OSError as error:
         raise _Elsewhere from error
+    finally:
+        if isinstance(files, Generator):
+            files.close()
 
 
 @contextmanager

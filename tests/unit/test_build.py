@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import hashlib
+import multiprocessing
 import os
 import shutil
 import subprocess
@@ -13,11 +14,15 @@ from typing import Any
 
 import pytest
 
+import kbgen.build
 import kbgen.pages
 from kbgen.build import build
 from kbgen.content import TreeMissing
+from kbgen.kept import Laid, hands
+from kbgen.pages import kept_pages
 from kbgen.pages.environment import Templates
 from kbgen.publish import FolderRefused, PublishError
+from kbgen.publish.staging import Staging
 
 HOUSE = Path(__file__).parents[2]
 SMALL = HOUSE / "tests" / "golden" / "tree"
@@ -216,6 +221,33 @@ def test_a_site_that_breaks_the_ledgers_promise_is_not_published(
             with pytest.raises(PublishError, match=words):
                 build(root)
         assert whole(root) == before
+
+
+def test_a_build_that_fails_ends_its_processes_before_it_clears_up(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build(root)
+    before = whole(root)
+    monkeypatch.setattr(hands, "hands", lambda: 2)
+    monkeypatch.setattr(kept_pages, "_LEAST", 1)
+    monkeypatch.setattr(kbgen.build, "_SEARCHED_BESIDE", 1)
+    change(root / "content" / "workshop.yaml", "Larch Row Bench", "Larch Row")
+    laid = Staging.lay
+
+    def fails(staging: Staging, path: str, data: bytes) -> Laid:
+        if path == "n/0002.html":
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC), path)
+        return laid(staging, path, data)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(Staging, "lay", fails)
+        with pytest.raises(PublishError, match="No space left") as raised:
+            build(root)
+    assert raised.value.hint.startswith("the disk is full")
+    assert multiprocessing.active_children() == []
+    assert not (root / ".site.kbgen").exists()
+    assert whole(root) == {**before, "content/workshop.yaml": whole(root)["content/workshop.yaml"]}
+    assert build(root).published
 
 
 @pytest.mark.parametrize(

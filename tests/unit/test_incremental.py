@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 from PIL import Image
 
+import kbgen.build
 from kbgen.build import build
 from kbgen.checks import readings
 from kbgen.kept import hands
@@ -41,7 +42,13 @@ class Edits(RuleBasedStateMachine):
         self.root = self.place / "tree"
         shutil.copytree(GOLDEN, self.root)
         self.content = self.root / "content"
-        self.limits = (readings._LEAST, kept_pages._LEAST, analysed._LEAST, hands.hands)
+        self.limits = (
+            readings._LEAST,
+            kept_pages._LEAST,
+            analysed._LEAST,
+            kbgen.build._SEARCHED_BESIDE,
+            hands.hands,
+        )
         self.numbers = itertools.count(10)
         self.same_time = False
 
@@ -50,6 +57,7 @@ class Edits(RuleBasedStateMachine):
         """Begin with a build; the work may be shared, and no time of change may tell anything."""
         if shared:
             readings._LEAST = kept_pages._LEAST = analysed._LEAST = 1
+            kbgen.build._SEARCHED_BESIDE = 1
             hands.hands = lambda: 2
         self.same_time = same_time
         build(self.root)
@@ -182,7 +190,13 @@ class Edits(RuleBasedStateMachine):
         kept.write_bytes(kept.read_bytes()[:cut])
 
     def teardown(self) -> None:
-        readings._LEAST, kept_pages._LEAST, analysed._LEAST, hands.hands = self.limits
+        (
+            readings._LEAST,
+            kept_pages._LEAST,
+            analysed._LEAST,
+            kbgen.build._SEARCHED_BESIDE,
+            hands.hands,
+        ) = self.limits
         shutil.rmtree(self.place)
 
     @rule()
