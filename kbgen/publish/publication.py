@@ -19,7 +19,9 @@ from kbgen.publish.staging import Staging
 
 __all__ = ["Publication", "Written", "publishing"]
 
-_NEW, _LAST, _LOCK = "new", "last", "lock"
+_NEW, _LAST, _SPARE, _LOCK = "new", "last", "spare", "lock"
+_WORTH_SPARING = 3000
+"""From so many files on the earlier site stays beside: the next one is made of it."""
 
 _HINTS = {
     errno.ENOSPC: "the disk is full: make room and build again",
@@ -92,6 +94,7 @@ class Publication:
         """
         with _machine("the site", self.folder), self._held_place():
             try:
+                self._take_spare()
                 staging = self._staging = Staging(self._beside / _NEW, self.folder)
                 for path, data in _from_elsewhere(files):
                     staging.add(path, data)
@@ -99,10 +102,29 @@ class Publication:
                 self._note_down(mark, ledger)
                 exchange(self._beside / _NEW, self.folder, self._beside / _LAST)
                 self.write_ledger(ledger)
+                if staging.follows and staging.count >= _WORTH_SPARING:
+                    self._spare()
             finally:
                 self._staging = None
                 self._clear()
         return Written(staging.count, staging.changed)
+
+    def _take_spare(self) -> None:
+        """Begin with the site before the last, where it was spared; with nothing where not."""
+        spare = self._beside / _SPARE
+        try:
+            if not spare.is_symlink() and read_mark(spare) is not None:
+                spare.rename(self._beside / _NEW)
+        except OSError:
+            shutil.rmtree(self._beside / _NEW, ignore_errors=True)
+        shutil.rmtree(spare, ignore_errors=True)
+
+    def _spare(self) -> None:
+        """Spare the site that was exchanged: it has nearly all files in common with the next."""
+        with contextlib.suppress(OSError):  # without it the next build links anew
+            (self._beside / ".gitignore").write_text("*\n", encoding="utf-8")
+            earlier = self._beside / _LAST
+            (earlier if earlier.exists() else self._beside / _NEW).rename(self._beside / _SPARE)
 
     def _note_down(self, mark: str, ledger: bytes) -> None:
         """Write the journal, unless the ledger is to stay as it is."""

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import shutil
+from collections.abc import Iterator
 from pathlib import Path, PurePosixPath
 
 from kbgen.disk import sync_tree, write_new
@@ -19,6 +21,9 @@ class Staging:
 
     A file whose bytes the old site already has is a hard link to it; others are
     written. What a person or a host put into the old site is linked in at the end.
+
+    Shape: ``new`` may be there already, as the site before the old one: then only what
+    differs is done, and the links that both have in common stay as they are.
     """
 
     def __init__(self, new: Path, old: Path) -> None:
@@ -28,8 +33,10 @@ class Staging:
         self._digests: dict[str, str] = {}
         self._folded: dict[str, str] = {}
         self._written: list[Path] = []
-        self._made: set[Path] = {new}
-        new.mkdir()
+        self._made: set[str] = {""}
+        self._spare = _cleared(new) if new.exists() else {}
+        self._held = dict(_files(str(old))) if old.is_dir() and self._spare else {}
+        new.mkdir(exist_ok=True)
         if old.exists():
             shutil.copymode(old, new)
 
@@ -37,6 +44,11 @@ class Staging:
     def count(self) -> int:
         """How many files the new site has."""
         return len(self._digests)
+
+    @property
+    def follows(self) -> bool:
+        """Whether the old folder holds a site of ours."""
+        return bool(self._old_files)
 
     @property
     def changed(self) -> int:
@@ -52,14 +64,13 @@ class Staging:
             raise ValueError(f"{path!r} was added to the site before")
         if isinstance(data, bytes):
             data = self.lay(path, data)
-        elif isinstance(data, Same):
-            self._claim(path)
-            _carry_file(self._old / path, self._target(path))
         else:
             self._claim(path)
-        self._digests[path] = data.digest
+        if isinstance(data, Same) and not self._is_linked(path):
+            _carry_file(f"{self._old}/{path}", self._target(path))
         if isinstance(data, Laid) and data.written:
             self._written.append(self._new / path)
+        self._digests[path] = data.digest
 
     def lay(self, path: str, data: bytes) -> Laid:
         """Put the bytes of a file in their place; it has still to be added.
@@ -72,15 +83,23 @@ class Staging:
         target = self._target(path)
         if self._old_files.get(path) == digest and _link(self._old / path, target, data):
             return Laid(digest, False)
-        write_new(target, data)
+        write_new(Path(target), data)
         return Laid(digest, True)
 
-    def _target(self, path: str) -> Path:
-        """Return where a file of the new site stands; its folder is made."""
-        target = self._new / path
-        if target.parent not in self._made:
-            target.parent.mkdir(parents=True, exist_ok=True)
-            self._made.add(target.parent)
+    def _is_linked(self, path: str) -> bool:
+        """Return whether a file stands in the new site as it does in the old one."""
+        number = self._spare.get(path)
+        return number is not None and number == self._held.get(path)
+
+    def _target(self, path: str) -> str:
+        """Return where a file of the new site stands: its folder is there, the file is not."""
+        target = f"{self._new}/{path}"
+        folder = path.rpartition("/")[0]
+        if folder not in self._made:
+            Path(target).parent.mkdir(parents=True, exist_ok=True)
+            self._made.add(folder)
+        if path in self._spare:
+            Path(target).unlink()
         return target
 
     def finish(self) -> str:
@@ -88,6 +107,10 @@ class Staging:
 
         Raises: OSError; FolderRefused where a foreign file has a page's address.
         """
+        for path in self._spare.keys() - self._digests.keys():
+            (self._new / path).unlink()
+        if self._spare:
+            _without_empty(str(self._new))
         if self._old.is_dir():
             self._carry(PurePosixPath())
         mark = format_mark(self._digests)
@@ -125,14 +148,14 @@ class Staging:
                     "move that file away",
                 )
             (self._new / path).parent.mkdir(parents=True, exist_ok=True)
-            _carry_file(self._old / path, self._new / path)
+            _carry_file(str(self._old / path), str(self._new / path))
 
     def _ours_alone(self, folder: str) -> bool:
         """Return whether builds made this folder: it stays away once it is empty."""
         return any(name.startswith(f"{folder}/") for name in self._old_files)
 
 
-def _link(old: Path, new: Path, data: bytes) -> bool:
+def _link(old: Path, new: str, data: bytes) -> bool:
     """Link to the old file if it really has these bytes and the system can."""
     try:
         if old.is_symlink() or old.read_bytes() != data:
@@ -143,9 +166,42 @@ def _link(old: Path, new: Path, data: bytes) -> bool:
     return True
 
 
-def _carry_file(old: Path, new: Path) -> None:
-    """Link one foreign file, or copy it where links are not to be had."""
+def _carry_file(old: str, new: str) -> None:
+    """Link one file of the old site, or copy it where links are not to be had."""
     try:
         os.link(old, new, follow_symlinks=False)
     except OSError:
         shutil.copy2(old, new, follow_symlinks=False)
+
+
+def _cleared(spare: Path) -> dict[str, int]:
+    """Return the files of a site that is to become the new one, with their numbers on the disk.
+
+    Its mark goes first: from now on it is no whole site. What no build wrote goes as well:
+    it is in the old site, if it is wanted still.
+    """
+    ours = read_mark(spare) or {}
+    (spare / MARK).unlink(missing_ok=True)
+    found = dict(_files(str(spare)))
+    for path in found.keys() - ours.keys():
+        (spare / path).unlink()
+    _without_empty(str(spare))
+    return {path: number for path, number in found.items() if path in ours}
+
+
+def _files(folder: str, inner: str = "") -> Iterator[tuple[str, int]]:
+    """Yield every file below a folder with its number on the disk, without opening any."""
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_dir(follow_symlinks=False):
+                yield from _files(entry.path, f"{inner}{entry.name}/")
+            else:
+                yield inner + entry.name, entry.inode()
+
+
+def _without_empty(folder: str) -> None:
+    """Remove the empty folders below a folder."""
+    for inner, _, _ in os.walk(folder, topdown=False):
+        if inner != folder:
+            with contextlib.suppress(OSError):  # it holds something
+                Path(inner).rmdir()

@@ -18,6 +18,7 @@ from kbgen.build import build
 from kbgen.checks import readings
 from kbgen.kept import hands
 from kbgen.pages import kept_pages
+from kbgen.publish import publication
 from kbgen.search import analysed
 
 GOLDEN = Path(__file__).resolve().parents[1] / "golden" / "tree"
@@ -47,14 +48,20 @@ class Edits(RuleBasedStateMachine):
             kept_pages._LEAST,
             analysed._LEAST,
             kbgen.build._SEARCHED_BESIDE,
+            publication._WORTH_SPARING,
             hands.hands,
         )
         self.numbers = itertools.count(10)
         self.same_time = False
 
-    @initialize(shared=st.booleans(), same_time=st.booleans())
-    def begin(self, shared: bool, same_time: bool) -> None:
-        """Begin with a build; the work may be shared, and no time of change may tell anything."""
+    @initialize(shared=st.booleans(), same_time=st.booleans(), sparing=st.booleans())
+    def begin(self, shared: bool, same_time: bool, sparing: bool) -> None:
+        """Begin with a build.
+
+        The work may be shared, no time of change may tell anything, and the site before
+        the last may be made use of.
+        """
+        publication._WORTH_SPARING = 1 if sparing else 3000
         if shared:
             readings._LEAST = kept_pages._LEAST = analysed._LEAST = 1
             kbgen.build._SEARCHED_BESIDE = 1
@@ -195,6 +202,7 @@ class Edits(RuleBasedStateMachine):
             kept_pages._LEAST,
             analysed._LEAST,
             kbgen.build._SEARCHED_BESIDE,
+            publication._WORTH_SPARING,
             hands.hands,
         ) = self.limits
         shutil.rmtree(self.place)
@@ -232,7 +240,7 @@ def test_every_kind_of_edit_once() -> None:
     """One after the other, each compared with a clean build: a way through all the rules."""
     edits = Edits()
     try:
-        edits.begin(shared=True, same_time=True)
+        edits.begin(shared=True, same_time=True, sparing=True)
         for step in (
             lambda: edits.a_sentence("5 mm wide", 1),
             edits.a_letter_of_the_same_size,

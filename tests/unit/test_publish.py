@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from kbgen.disk import swap
-from kbgen.publish import FolderRefused, PublishError, publishing
+from kbgen.publish import FolderRefused, PublishError, publication, publishing
 from kbgen.publish.folder import MARK, format_mark, parse_mark
 
 LEDGER = b"# head\nindex.html\tindex.html\n"
@@ -60,6 +60,44 @@ def test_a_site_is_written_and_replaced_with_dotfiles_kept(tree: Path) -> None:
     assert publish(tree, NEW) == 2
     assert whole(tree / "site") == {".gitignore": b"*\n", **NEW}
     assert (tree / "content" / "addresses.tsv").read_bytes() == LEDGER
+
+
+def test_a_large_site_is_made_of_the_one_before_the_last(
+    tree: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(publication, "_WORTH_SPARING", 1)
+    site, spare = tree / "site", tree / ".site.kbgen" / "spare"
+    publish(tree, OLD)
+    assert not spare.exists()
+    publish(tree, {**OLD, "index.html": b"second"})
+    assert whole(spare) == {".gitignore": b"*\n", **OLD}
+    (site / "from-the-host").write_bytes(b"host")
+    (site / "n" / "0002.html").write_bytes(b"by hand")  # in the spared one as well: one file
+    (spare / "stray").mkdir()
+    (spare / "n" / "stray").write_bytes(b"stray")
+    assert publish(tree, NEW) == 2
+    assert whole(site) == {".gitignore": b"*\n", "from-the-host": b"host", **NEW}
+    assert not (site / "stray").exists()
+    (site / "from-the-host").unlink()
+    assert publish(tree, OLD) == 2
+    assert whole(site) == {".gitignore": b"*\n", **OLD}
+    kept = (site / "n" / "0001.html").stat().st_ino
+    assert publish(tree, {**OLD, "index.html": b"third"}) == 1
+    assert (site / "n" / "0001.html").stat().st_ino == kept
+    assert {path.name for path in (tree / ".site.kbgen").iterdir()} == {".gitignore", "spare"}
+
+
+def test_a_spared_site_that_is_no_site_is_passed_over(
+    tree: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(publication, "_WORTH_SPARING", 1)
+    publish(tree, OLD)
+    publish(tree, NEW)
+    spare = tree / ".site.kbgen" / "spare"
+    (spare / MARK).write_bytes(b"half a ma")
+    (spare / "index.html").write_bytes(b"wrong")
+    publish(tree, OLD)
+    assert whole(tree / "site") == {".gitignore": b"*\n", **OLD}
 
 
 def test_nothing_is_left_beside_the_site(tree: Path) -> None:
