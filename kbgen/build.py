@@ -11,10 +11,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kbgen.checks import Checked, read_tree
-from kbgen.checks import checked_tree as checked_alone
-from kbgen.content import TreeMissing
-from kbgen.findings import Finding
+from kbgen.content import LEDGER_PATH, TreeMissing
 from kbgen.kept import (
     Laid,
     Record,
@@ -28,10 +25,12 @@ from kbgen.kept import (
     program_digest,
     unpack,
 )
-from kbgen.links import LEDGER_PATH, Ledger, format_ledger, load_ledger, merged_ledger, parse_ledger
 from kbgen.publish import Held, Publication, PublishError, Stamps, publishing
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # what is needed only where something changed is loaded only then
+    from kbgen.checks import Checked
+    from kbgen.findings import Finding
+    from kbgen.links import Ledger
     from kbgen.pages import Press
 
 __all__ = ["Built", "Progress", "SiteFiles", "build", "checked_tree", "inspect"]
@@ -61,6 +60,8 @@ def checked_tree(root: Path) -> Checked:
 
     Raises: TreeMissing; OSError where the machine does not give a file.
     """
+    from kbgen.checks import checked_tree as checked_alone
+
     return _held_private(root, checked_alone(root))
 
 
@@ -125,6 +126,9 @@ def build(
         if trusting and (built := _unchanged(root, store, held, inputs, index)):
             return built
         tell("reading", 0, 1)
+        from kbgen.checks import read_tree
+        from kbgen.links import format_ledger
+
         checked = _held_private(root, read_tree(root, store, tell, trusting))
         tell("checking", 1, 1)
         if not checked.publishable:
@@ -256,6 +260,8 @@ def _write_what_was_pending(root: Path, place: Publication) -> None:
     """
     if place.pending is None:
         return
+    from kbgen.links import format_ledger, load_ledger, merged_ledger, parse_ledger
+
     ledger, damage = load_ledger(root)
     published, _ = parse_ledger(place.pending)
     if not damage:

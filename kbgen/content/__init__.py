@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from kbgen.content.marks import KeyPath, Mark
     from kbgen.content.numbers import add_numbered, next_number
     from kbgen.content.plain_yaml import read_plain
-    from kbgen.content.root import TreeMissing, find_root
+    from kbgen.content.root import LEDGER_PATH, TreeMissing, find_root
     from kbgen.content.source import Place, Source
     from kbgen.content.started import UNWRITTEN, started_note, write_started
     from kbgen.content.tree import (
@@ -60,6 +60,7 @@ if TYPE_CHECKING:
     from kbgen.content.written import front_matter, in_one_line
 
 __all__ = [
+    "LEDGER_PATH",
     "UNWRITTEN",
     "Body",
     "Caption",
@@ -123,10 +124,7 @@ _HOME = {
     "load_tree": "load",
     "load_whole_tree": "load",
     **dict.fromkeys(
-        (
-            "TreeMissing",
-            "find_root",
-        ),
+        ("LEDGER_PATH", "TreeMissing", "find_root"),
         "root",
     ),
     **dict.fromkeys(

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-__all__ = ["TreeMissing", "find_root"]
+__all__ = ["LEDGER_PATH", "TreeMissing", "find_root"]
+
+LEDGER_PATH = "content/addresses.tsv"
+"""The ledger of every address ever published: the one content file that builds write."""
 
 
 class TreeMissing(OSError):

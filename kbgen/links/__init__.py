@@ -16,7 +16,6 @@ from kbgen.links.address import (
 from kbgen.links.edge import Edge, Relation
 from kbgen.links.graph import Graph, link_graph
 from kbgen.links.ledger import (
-    LEDGER_PATH,
     Entry,
     Forward,
     Ledger,
@@ -34,7 +33,6 @@ from kbgen.links.rules import written_in_file, written_in_note
 
 __all__ = [
     "FIXED_PAGES",
-    "LEDGER_PATH",
     "LINK_SCHEMES",
     "Edge",
     "Entry",

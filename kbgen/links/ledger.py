@@ -14,10 +14,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from kbgen.content import LEDGER_PATH
 from kbgen.findings import Finding, finding
 
 __all__ = [
-    "LEDGER_PATH",
     "Entry",
     "Forward",
     "Ledger",
@@ -28,8 +28,6 @@ __all__ = [
     "merged_ledger",
     "parse_ledger",
 ]
-
-LEDGER_PATH = "content/addresses.tsv"
 
 _HEAD = (
     "# Every address and anchor ever published, a tab, and where it leads today. "

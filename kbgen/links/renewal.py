@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from kbgen.content import Tree, answering_note, question_pages
+from kbgen.content import LEDGER_PATH, Tree, answering_note, question_pages
 from kbgen.content.models import Standing
 from kbgen.findings import Finding, finding
 from kbgen.links.address import (
@@ -17,7 +17,7 @@ from kbgen.links.address import (
     printed_form,
 )
 from kbgen.links.graph import Graph
-from kbgen.links.ledger import LEDGER_PATH, Entry, Ledger, load_ledger
+from kbgen.links.ledger import Entry, Ledger, load_ledger
 from kbgen.links.reference import Reference, Scheme
 from kbgen.links.target import did_you_mean
 from kbgen.text import NotationError

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from kbgen.content import LEDGER_PATH
 from kbgen.disk import exchange, locked_file, locked_folder, replace_file, settle
 from kbgen.kept import Laid, Same
 from kbgen.publish import journal
@@ -62,7 +63,7 @@ class Publication:
 
         Raises: PublishError.
         """
-        path = self._root / "content" / "addresses.tsv"
+        path = self._root / LEDGER_PATH
         with _machine("the address ledger", path):
             if not path.exists() or path.read_bytes() != data:
                 replace_file(path, data, self._working / "addresses.new")
@@ -128,7 +129,7 @@ class Publication:
 
     def _note_down(self, mark: str, ledger: bytes) -> None:
         """Write the journal, unless the ledger is to stay as it is."""
-        path = self._root / "content" / "addresses.tsv"
+        path = self._root / LEDGER_PATH
         if not path.exists() or path.read_bytes() != ledger:
             journal.note_down(self._working, self.folder, mark, ledger)
 

@@ -11,7 +11,8 @@ from playwright.sync_api import Browser
 from test_reading import audit
 
 from kbgen.build import build
-from kbgen.links import LEDGER_PATH, load_ledger
+from kbgen.content import LEDGER_PATH
+from kbgen.links import load_ledger
 from kbgen.links.ledger import Ledger, format_ledger
 
 ROOT = Path(__file__).resolve().parents[2]

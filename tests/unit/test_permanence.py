@@ -15,7 +15,8 @@ from pathlib import Path
 from posixpath import dirname, join, normpath
 
 from kbgen.build import build
-from kbgen.links import LEDGER_PATH, format_ledger, load_ledger
+from kbgen.content import LEDGER_PATH
+from kbgen.links import format_ledger, load_ledger
 from kbgen.links.ledger import Ledger
 
 FAMILIES, PARTS, RECORDINGS, BUILDS, RENAMES = 4, 5, 4, 10, 5

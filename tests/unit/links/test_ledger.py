@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from kbgen.content import LEDGER_PATH
 from kbgen.links import (
-    LEDGER_PATH,
     Forward,
     Ledger,
     format_ledger,
