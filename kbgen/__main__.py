@@ -1,7 +1,5 @@
 """``python -m kbgen`` is the command ``kbgen``."""
 
-import sys
+from kbgen.cli import run
 
-from kbgen.cli import main
-
-sys.exit(main())
+run()

@@ -7,6 +7,8 @@ would not do its part. No command ends in a traceback for what a person typed.
 from __future__ import annotations
 
 import argparse
+import contextlib
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -16,7 +18,12 @@ from kbgen import __version__
 from kbgen.commands import NAMES, all_commands, command_named
 from kbgen.commands.common import Command, WrongUse
 
-__all__ = ["main"]
+__all__ = ["main", "run"]
+
+_YOUNG, _OLDER, _OLDEST = 50_000, 20, 100
+"""New objects, and rounds, between two looks of the collector. It looks for rings of objects
+that nobody needs; a tree of ten thousand notes has none, and the usual looks at all of it
+would take as long as reading it."""
 
 
 class _Parser(argparse.ArgumentParser):
@@ -47,6 +54,18 @@ def build_parser(commands_shown: Sequence[Command]) -> argparse.ArgumentParser:
         command.arguments(sub)
         sub.set_defaults(run=command.run)
     return parser
+
+
+def run() -> NoReturn:
+    """Run one command as all that this process does.
+
+    It ends at once: to take a large tree apart, value by value, would take a second.
+    """
+    gc.set_threshold(_YOUNG, _OLDER, _OLDEST)
+    code = main()
+    with contextlib.suppress(OSError, ValueError):
+        sys.stderr.flush()
+    os._exit(code)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

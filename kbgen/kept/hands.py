@@ -87,7 +87,6 @@ class _Crew:
         context = multiprocessing.get_context("fork")
         self._ends: list[Connection] = []
         self._processes = []
-        gc.collect()
         gc.freeze()  # what is shared now is not touched by the collector of any of them
         sys.stdout.flush()
         sys.stderr.flush()
