@@ -96,9 +96,10 @@ class SiteFiles:
 
     @cached_property
     def _searched(self) -> dict[str, bytes]:
-        from kbgen.search import page_files
+        from kbgen.search import notes_of, page_files
 
-        return dict(page_files(self._checked))
+        files = page_files(notes_of(self._checked))
+        return {path: data for path, data in files if isinstance(data, bytes)}
 
 
 def build(
@@ -128,8 +129,11 @@ def build(
         tell("reading", 0, 1)
         from kbgen.checks import read_tree
         from kbgen.links import format_ledger
+        from kbgen.search import stamp_of_tree, terms_ahead
 
-        checked = _held_private(root, read_tree(root, store, tell, trusting))
+        stamped = stamp_of_tree(root)
+        read = read_tree(root, store, tell, trusting, [terms_ahead])
+        checked = _held_private(root, read)
         tell("checking", 1, 1)
         if not checked.publishable:
             return Built(checked.findings, False, index)
@@ -139,7 +143,7 @@ def build(
             promises.hold(path, data)
             return place.lay(path, data)
 
-        made = _files(root, checked, store, held, lay)
+        made = _files(root, checked, stamped, store, held, lay)
         files = _told(_as_promised(made, promises), checked, tell)
         written = place.write_site(files, format_ledger(checked.ledger))
         store.keep("site", [(str(place.folder), Record(b"", pack(place.stamps())))])
@@ -229,19 +233,27 @@ def _held_private(root: Path, checked: Checked) -> Checked:
 
 
 def _files(
-    root: Path, checked: Checked, store: Store, held: Held, lay: Callable[[str, bytes], Laid]
+    root: Path,
+    checked: Checked,
+    stamped: str,
+    store: Store,
+    held: Held,
+    lay: Callable[[str, bytes], Laid],
 ) -> Files:
     """Yield every file of the site: pages, what they need, and what the search loads."""
     # Only a build needs the templates and the search: an inspection starts without them.
     from kbgen.pages import Earlier, render_site
-    from kbgen.search import page_files
+    from kbgen.search import bring_up_to_date, notes_of, page_files
 
     def searched() -> list[tuple[str, Same | Laid]]:
         with open_store(root / ".kbgen") as own:  # one store is not for two processes
-            return [
+            notes = notes_of(checked)
+            found = [
                 (path, data if isinstance(data, Same) else lay(path, data))
-                for path, data in page_files(checked, own)
+                for path, data in page_files(notes, own, held.holds)
             ]
+            bring_up_to_date(root, notes, stamped, own)
+            return found
 
     with beside(searched, worthwhile=len(checked.tree.notes) >= _SEARCHED_BESIDE) as found:
         yield from render_site(checked, root / "templates", Earlier(store, held.holds, lay))

@@ -78,6 +78,31 @@ class Store:
             self._start_anew()
         return found
 
+    def record(self, stage: str, name: str) -> Record | None:
+        """Return the sound record of one slot, None where there is none."""
+        if self._base is None:
+            return None
+        try:
+            row = self._base.execute(
+                "SELECT key, mark, data, sum FROM kept WHERE stage = ? AND name = ?", (stage, name)
+            ).fetchone()
+            if row is not None and _sum(stage, name, *row[:3]) == row[3]:
+                return Record(row[0], row[2], row[1])
+        except (sqlite3.Error, TypeError):
+            self._start_anew()
+        return None
+
+    def names(self, stage: str) -> list[str]:
+        """Return the names of a stage's slots."""
+        if self._base is None:
+            return []
+        try:
+            rows = self._base.execute("SELECT name FROM kept WHERE stage = ?", (stage,))
+            return [name for (name,) in rows]
+        except sqlite3.Error:
+            self._start_anew()
+        return []
+
     def keep(self, stage: str, records: Iterable[tuple[str, Record]]) -> None:
         """Put records into their slots."""
         if self._base is None:

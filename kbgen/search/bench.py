@@ -17,19 +17,21 @@ from time import monotonic
 from typing import TYPE_CHECKING, Any
 from zlib import adler32, crc32
 
+from kbgen.kept import Unpackable, pack, program_digest, unpack
 from kbgen.search.collection import Collection
-from kbgen.search.documents import Shelf, ThreadPage, Widening
+from kbgen.search.documents import Notes, ThreadPage, Widening
+from kbgen.search.held import Held
 from kbgen.search.hits import asked_mass, rank
 from kbgen.search.questions import Index, ask
 from kbgen.search.results import Results, paged_terms, result_of, thread_pages
 
 if TYPE_CHECKING:
     from kbgen.search.gather import CheckedTree
-    from kbgen.search.whoosh_notes import NoteReader
+    from kbgen.search.whoosh_notes import NoteReader, NoteStore
 
-__all__ = ["Bench", "open_bench"]
+__all__ = ["Bench", "open_bench", "stamp"]
 
-VERSION = 2  # of the kept index: raise it whenever what is kept changes its meaning
+VERSION = 3  # of the kept index: raise it whenever what is kept changes its meaning
 PATIENCE_S = 60.0
 ATTEMPTS = 5
 FRESH_S = 1.0  # so long a look through the tree holds
@@ -43,23 +45,26 @@ def open_bench(root: Path, checked: CheckedTree | None = None, still: bool = Fal
     is written there afterwards.
     """
 
-    def gathered() -> Shelf:
-        from kbgen.search.gather import shelf_of
+    def gathered() -> Notes:
+        from kbgen.search.gather import TreeNotes
 
         if checked is not None:
-            return shelf_of(checked)
-        from kbgen.checks import check
-        from kbgen.content import load_tree
+            return TreeNotes(checked)
+        from kbgen.checks import checked_tree
 
-        return shelf_of(check(load_tree(root)))
+        return TreeNotes(checked_tree(root))
 
     now = stamp(root / "content") if still else ""
     return Bench(root / ".kbgen" / "find", gathered, lambda: now or stamp(root / "content"))
 
 
+LEDGER = "addresses.tsv"  # a build writes it; nothing is found by it
+
+
 def stamp(folder: Path) -> str:
     """Return what changes whenever a file under the folder does, without reading any."""
-    lines = sorted(_listed(str(folder)))
+    ledger = str(folder / LEDGER) + "\0"
+    lines = sorted(line for line in _listed(str(folder)) if not line.startswith(ledger))
     whole = "\n".join(lines).encode("utf-8", "surrogateescape")
     return f"{len(lines)} files, {len(whole)}, {crc32(whole):08x}, {adler32(whole):08x}"
 
@@ -97,7 +102,7 @@ class Bench:
     """
 
     def __init__(
-        self, folder: Path, gather: Callable[[], Shelf], stamped: Callable[[], str]
+        self, folder: Path, gather: Callable[[], Notes], stamped: Callable[[], str]
     ) -> None:
         self._folder = folder
         self._gather = gather
@@ -149,8 +154,7 @@ class Bench:
         except (OSError, Damaged):
             shelf = self._gather()
             collection = Collection(shelf)
-            by_number = {document.number: document for document in shelf.documents}
-            return collection, shelf.widenings, shelf.threads, lambda n: by_number[n].shown()
+            return collection, shelf.widenings, shelf.threads, lambda n: shelf.shown(n).plain()
         widenings = [Widening(tuple(lay), tuple(trade)) for lay, trade in kept.widenings]
         threads = [ThreadPage(thread, address) for thread, address in kept.threads]
         return reader, widenings, threads, reader.shown
@@ -181,37 +185,71 @@ class Bench:
                 again = self._read()
                 if again is None or again == broken or again.files != self._files():
                     store.clear()
-                    self._renew(store, wanted)
+                    self._renew(store, wanted, self._gather())
                 elif again.stamp != wanted:
-                    self._renew(store, wanted)
+                    self._renew(store, wanted, self._gather())
             finally:
                 lock.release()
             broken = None
         raise Damaged("the index does not come to rest")
 
-    def _renew(self, store: Any, wanted: str) -> None:
+    def keep_up(self, notes: Notes, words: Sequence[str] | None) -> None:
+        """Bring the index to these notes, which are as the tree was when it was stamped.
+
+        Shape: ``words`` are those of the notes, where they are at hand.
+        Raises: Damaged, OSError.
+        """
+        from kbgen.search.whoosh_notes import Damaged, NoteStore
+
+        store, wanted = NoteStore(self._folder), self._stamped()
+        lock = store.lock(PATIENCE_S)
+        if lock is None:
+            raise Damaged("another command is busy with the index")
+        try:
+            kept = self._read()
+            if kept is None or kept.files != self._files():
+                store.clear()
+            elif kept.stamp == wanted:
+                return
+            self._renew(store, wanted, notes, words)
+        finally:
+            lock.release()
+
+    def _renew(
+        self, store: NoteStore, wanted: str, notes: Notes, words: Sequence[str] | None = None
+    ) -> None:
         """Write the notes that differ, then what is kept beside them. Under the lock."""
-        shelf = self._gather()
-        store.update(shelf.documents)
-        reader = store.reader()
-        numbers, length = reader.placed()
-        reader.close()
-        self._write("words.txt", "\n".join(Collection(shelf).surfaces))
+        held = self._held()
+        after = store.update(notes, held)
+        if after != held or not (self._folder / "words.txt").exists():
+            said = Collection(notes).lexicon.words if words is None else words
+            self._write("held", pack(after))
+            self._write("words.txt", "\n".join(said).encode())
         fresh = Kept(
             wanted,
-            numbers,
-            length,
-            [[page.thread, page.address] for page in shelf.threads],
-            [[list(pair.lay), list(pair.trade)] for pair in shelf.widenings],
+            list(after.numbers),
+            after.length(),
+            [[page.thread, page.address] for page in notes.threads],
+            [[list(pair.lay), list(pair.trade)] for pair in notes.widenings],
             self._files(),
         )
         whole = {"version": VERSION, **{name: getattr(fresh, name) for name in Kept.__slots__}}
-        self._write("kept.json", json.dumps(whole))
+        self._write("kept.json", json.dumps(whole).encode())
 
-    def _write(self, name: str, text: str) -> None:
+    def _held(self) -> Held:
+        """Return which notes the index holds, nothing where it has to be made anew."""
+        try:
+            held = unpack((self._folder / "held").read_bytes())
+        except (OSError, Unpackable):
+            return Held()
+        if isinstance(held, Held) and held.program == program_digest():
+            return held
+        return Held()
+
+    def _write(self, name: str, data: bytes) -> None:
         """Write a file beside the index, whole or not at all."""
         waiting = self._folder / f"{name}.{os.getpid()}.part"
-        waiting.write_text(text, encoding="utf-8")
+        waiting.write_bytes(data)
         waiting.replace(self._folder / name)
 
     def _words(self) -> list[str]:
@@ -231,8 +269,10 @@ class Bench:
     def _files(self) -> list[list[Any]]:
         """Return name, size and time of the index's own files: a changed one is damage."""
         found = []
-        for path in sorted([*self._folder.glob("*notes_*"), self._folder / "words.txt"]):
-            if path.suffix not in (".seg", ".toc", ".txt"):
+        for path in sorted(
+            [*self._folder.glob("*notes_*"), self._folder / "held", self._folder / "words.txt"]
+        ):
+            if path.suffix not in (".seg", ".toc", ".txt", ""):
                 continue
             try:
                 state = path.stat()

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import json
-from collections import Counter
+import hashlib
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass, field
-from typing import Any
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Protocol
 
-from kbgen.search.analysis import plain_terms
-from kbgen.search.quantities import quantity_terms
+from kbgen.search.entries import Entry, count_names, count_text, entry_of
 
-__all__ = ["Facet", "SearchDocument", "Shelf", "ThreadPage", "Widening"]
+__all__ = ["FACETS", "Facet", "Notes", "SearchDocument", "Shelf", "Shown", "ThreadPage", "Widening"]
 
-WORD_HALVES, LEAD_HALVES, NAME_HALVES, TITLE_HALVES = 2, 3, 4, 10
-LEAD = 20  # the first terms of a body tell what it is about
-TITLE_PLACES = 24
 FACETS = ("family", "symptom", "part", "thread", "hazard")
 
 
@@ -33,71 +29,34 @@ class Facet:
 
 
 @dataclass(frozen=True, slots=True)
-class SearchDocument:
-    """A published note as search takes it.
+class Shown:
+    """What a result shows of a note, and by what it can be narrowed.
 
-    Shape: ``number`` is the note's number; ``names`` are those of its families,
-    parts and headings; ``body`` is everything else that it is found by; ``lines``
-    are the sentences that can be shown as the one that matched, the symptom's
-    first; ``stated`` holds the canonical threads and torques of the note;
-    ``caution`` is its most severe signal word or "".
+    Shape: ``lines`` are the sentences that can be shown as the one that matched, the
+    symptom's first; ``facets`` are sorted; ``caution`` is its most severe signal word or "".
     """
 
     number: int
     title: str
-    body: str
-    address: str
-    names: tuple[str, ...] = ()
     fix: str = ""
     lines: tuple[str, ...] = ()
-    stated: tuple[str, ...] = ()
     facets: tuple[Facet, ...] = ()
     caution: str = ""
 
-    def counts(self) -> dict[str, int]:
-        """Return how much of each term the note holds, in halves of a word.
+    def families(self) -> list[Facet]:
+        """Return the families that the note stands under."""
+        return [facet for facet in self.facets if facet.kind == "family"]
 
-        Shape: a word of the title counts five times, of ``names`` twice, of the
-        first twenty words of the body one and a half times; a stated thread or
-        torque twice.
-        """
-        found: Counter[str] = Counter()
-        for term in plain_terms(self.title):
-            found[term] += TITLE_HALVES
-        for term in plain_terms(" ".join(self.names)):
-            found[term] += NAME_HALVES
-        for place, term in enumerate(plain_terms(self.body)):
-            found[term] += LEAD_HALVES if place < LEAD else WORD_HALVES
-        for stated in self.stated:
-            for term in quantity_terms(stated):
-                found[term] += NAME_HALVES
-        return dict(found)
-
-    def title_terms(self) -> list[str]:
-        """Return the terms of the title in order, so far as neighbours in it are looked for."""
-        return plain_terms(self.title)[:TITLE_PLACES]
-
-    def shown(self) -> dict[str, Any]:
-        """Return what a result shows of the note, as plain data."""
+    def plain(self) -> dict[str, Any]:
+        """Return what a result at the bench shows, as plain data."""
         return {
             "title": self.title,
-            "address": self.address,
+            "address": f"n/{self.number:04}.html",
             "fix": self.fix,
             "caution": self.caution,
-            "families": self.families(),
+            "families": [family.name for family in self.families()],
             "lines": list(self.lines),
         }
-
-    def families(self) -> list[str]:
-        """Return the names of the families that the note stands under."""
-        return [facet.name for facet in self.facets if facet.kind == "family"]
-
-    def digest(self) -> str:
-        """Return a short digest of everything in the document."""
-        import hashlib
-
-        whole = json.dumps(asdict(self), ensure_ascii=False, sort_keys=True)
-        return hashlib.sha256(whole.encode()).hexdigest()[:20]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -116,14 +75,70 @@ class Widening:
     trade: tuple[str, ...]
 
 
+class Notes(Protocol):
+    """All that can be found, asked note by note, so that only what changed is gathered."""
+
+    @property
+    def keys(self) -> Mapping[int, bytes]:
+        """A digest of all that search takes of each note, in the order of the numbers."""
+
+    @property
+    def threads(self) -> tuple[ThreadPage, ...]:
+        """The pages of threads, sorted."""
+
+    @property
+    def widenings(self) -> tuple[Widening, ...]:
+        """Words that mean the same, sorted."""
+
+    def entry(self, number: int) -> Entry:
+        """Return what the indexes hold of a note."""
+
+    def shown(self, number: int) -> Shown:
+        """Return what is shown of a note."""
+
+
 @dataclass(frozen=True, slots=True)
+class SearchDocument:
+    """A note as search takes it, all of it at once.
+
+    Shape: ``number`` is the note's number; ``names`` are those of its families,
+    parts and headings; ``body`` is everything else that it is found by;
+    ``stated`` holds the canonical threads and torques of the note; the rest is as
+    it is shown.
+    """
+
+    number: int
+    title: str
+    body: str
+    names: tuple[str, ...] = ()
+    fix: str = ""
+    lines: tuple[str, ...] = ()
+    stated: tuple[str, ...] = ()
+    facets: tuple[Facet, ...] = ()
+    caution: str = ""
+
+    def entry(self) -> Entry:
+        """Return what the indexes hold of the note."""
+        own = count_text(self.title, self.body)
+        return entry_of(own, map(count_names, self.names), dict.fromkeys(self.stated))
+
+    def shown(self) -> Shown:
+        """Return what is shown of the note."""
+        facets = tuple(sorted(self.facets))
+        return Shown(self.number, self.title, self.fix, self.lines, facets, self.caution)
+
+    def key(self) -> bytes:
+        """Return a digest of everything in the document."""
+        return hashlib.blake2b(repr(self).encode(), digest_size=16).digest()
+
+
+@dataclass(frozen=True)
 class Shelf:
-    """All that can be found, in the order of the note numbers."""
+    """Notes that are at hand, in the order of their numbers."""
 
     documents: tuple[SearchDocument, ...]
     threads: tuple[ThreadPage, ...] = ()
     widenings: tuple[Widening, ...] = ()
-    headings: Mapping[str, str] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -138,3 +153,20 @@ class Shelf:
             tuple(sorted(threads)),
             tuple(sorted(widenings)),
         )
+
+    @cached_property
+    def _by_number(self) -> dict[int, SearchDocument]:
+        return {document.number: document for document in self.documents}
+
+    @cached_property
+    def keys(self) -> Mapping[int, bytes]:
+        """A digest of each note, in the order of the numbers."""
+        return {number: document.key() for number, document in self._by_number.items()}
+
+    def entry(self, number: int) -> Entry:
+        """Return what the indexes hold of a note."""
+        return self._by_number[number].entry()
+
+    def shown(self, number: int) -> Shown:
+        """Return what is shown of a note."""
+        return self._by_number[number].shown()

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from heapq import nsmallest
 
 from kbgen.search.questions import Index, Question
-from kbgen.search.ranking import neighbours_bonus
+from kbgen.search.ranking import UNIT, neighbours_bonus
 
 __all__ = ["WEAK_SHARE", "Hit", "asked_mass", "rank"]
 
@@ -52,7 +52,7 @@ def rank(question: Question, index: Index, limit: int = 10) -> list[Hit]:
     for negative, number in best[:limit]:
         held = sum(mass for term, mass in masses.items() if number in impacts_of[term])
         lost = tenth is None or -negative * 10 < STANDS_OUT * tenth
-        hits.append(Hit(number, -negative, lost and held * 100 < WEAK_SHARE * asked))
+        hits.append(Hit(number, -negative // UNIT, lost and held * 100 < WEAK_SHARE * asked))
     return hits
 
 

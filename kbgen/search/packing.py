@@ -15,17 +15,27 @@ LAST = 60  # digits below end a number; the others carry on
 CARRY = len(ALPHABET) - LAST
 
 
+def _letters(number: int) -> str:
+    """Return one number from 0 up as text."""
+    rest, digit = divmod(number, LAST)
+    letters = [ALPHABET[digit]]
+    while rest:
+        rest, digit = divmod(rest - 1, CARRY)
+        letters.append(ALPHABET[LAST + digit])
+    return "".join(reversed(letters))
+
+
+_SMALL = [_letters(number) for number in range(LAST + LAST * CARRY)]  # of one letter or two
+
+
 def packed(numbers: Iterable[int]) -> str:
     """Return numbers from 0 up as text, the small ones in one letter each."""
-    out: list[str] = []
-    for number in numbers:
-        rest, digit = divmod(number, LAST)
-        letters = [ALPHABET[digit]]
-        while rest:
-            rest, digit = divmod(rest - 1, CARRY)
-            letters.append(ALPHABET[LAST + digit])
-        out.extend(reversed(letters))
-    return "".join(out)
+    given = list(numbers)
+    try:
+        return "".join([_SMALL[number] for number in given])
+    except IndexError:
+        most = len(_SMALL)
+        return "".join([_SMALL[one] if one < most else _letters(one) for one in given])
 
 
 def unpacked(text: str) -> list[int]:

@@ -1,282 +1,257 @@
 """The index as the page loads it: small script files, each handing its piece to a callback.
 
 ``find/base.js`` says what there is and where, ``find/grammar.js`` how questions are
-read. ``find/w….js`` hold the words in order with their terms, ``find/t….js`` the same
-words by their tails, ``find/p….js`` the postings, ``find/n….js`` the lines that results
-are shown with, ``find/f….js`` the facets; ``find/all….js`` are all pieces of a small
-collection, for a reader who types. Everything is sorted and printable, and equal
-shelves give equal bytes.
+read. ``find/w-….js`` hold the words in order, ``find/t-….js`` the same words by their
+tails, ``find/p-….js`` the postings, ``find/n….js`` the lines that results are shown with,
+``find/f….js`` the facets; ``find/all….js`` are all pieces of a small collection, for a
+reader who types. Everything is sorted and printable, and equal shelves give equal bytes.
+
+What belongs to the whole collection (how many notes there are, how long, how rare a term
+is) stands in the base alone, and files are cut by marks that words carry: a note that
+changes changes the files that its own words stand in.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
-from itertools import pairwise
+from itertools import groupby
 from typing import Any
 
-from kbgen.kept import Store, in_order
-from kbgen.search import hits, quantities, questions
-from kbgen.search.analysis import INITIALS, SPELLED, STOP_WORDS, WORD, plain_terms
-from kbgen.search.collection import Collection
-from kbgen.search.documents import FACETS, TITLE_PLACES, SearchDocument, Shelf
-from kbgen.search.lexicon import HEAD, LETTERS, SHORTEST
+from kbgen.kept import Record, Same, Store
+from kbgen.search import shelf_pieces as pieces
+from kbgen.search.analysis import plain_terms
+from kbgen.search.cuts import cuts, named, power_below
+from kbgen.search.documents import FACETS, Notes
+from kbgen.search.kept_terms import KeptTerms, Lost, digest
+from kbgen.search.lexicon import HEAD, SHORTEST
 from kbgen.search.packing import front_coded, packed
 from kbgen.search.quantities import quantity_terms
-from kbgen.search.ranking import COUNTED, NEIGHBOURS, question_weight
+from kbgen.search.ranking import Scale
+from kbgen.search.shelf_pieces import gaps
 
-__all__ = ["shelf_files"]
+__all__ = ["Holds", "shelf_files"]
 
-WORDS_A_FILE = 400
-TERMS_A_PARCEL, TERMS_SHARED = 400, 15_000  # fewer terms than this are packed by one process
-POSTINGS_BYTES = 2000
+_PIECES = "find pieces"
+WORDS_A_FILE = 200
+POSTINGS_BYTES = 2500
+TERM_BYTES = 6  # of a term itself, what it shares with the one before left out
+ALONE = 1000  # so many notes that hold a term fill a file
 NOTES_A_FILE = 8
 BUNDLED_NOTES = 6000  # up to so many notes, the pieces are there in bundles as well
-BUNDLE_BYTES = 200_000
-ALL_LETTERS = 1_800_000  # of the sentences of all notes together
-LEAST_LETTERS, MOST_LETTERS = 80, 600  # of the sentences of one note
-SHORTEST_CUT = 24
+PIECES_A_BUNDLE = 64
+
+_Maker = tuple[str, bytes, Callable[[], Any]]
+"""The name of a piece, a digest of all it depends on, and what makes it."""
+
+Holds = Callable[[str, str], bool]
+"""Says whether the site has a file of that path and SHA-256."""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """One file's content and the first thing in it."""
-
-    first: Any
-    content: Any
-
-
-def shelf_files(shelf: Shelf, store: Store | None = None) -> Iterator[tuple[str, bytes]]:
+def shelf_files(
+    notes: Notes, store: Store | None = None, holds: Holds | None = None
+) -> Iterator[tuple[str, bytes | Same]]:
     """Write the whole index of a shelf, a path under the site's root with each file.
 
-    Shape: ``store`` holds what the analysis made of the notes before.
+    Shape: ``store`` holds the terms of earlier builds; a file that the site ``holds`` is
+    not made again.
     """
-    collection = Collection(shelf, store)
-    pieces = {
-        "w": list(_word_files(collection)),
-        "t": list(_tail_files(collection)),
-        "p": list(_posting_files(collection)),
-        "n": list(_note_files(collection)),
-    }
-    shards = [
-        _file(f"{kind}{number}", piece.content)
-        for kind, files in pieces.items()
-        for number, piece in enumerate(files)
-    ]
-    bundles = list(_bundles(shards)) if collection.notes <= BUNDLED_NOTES else []
-    yield _file("base", {**_base(collection, pieces), "bundles": len(bundles)})
-    yield _file("grammar", _grammar())
-    for kind in FACETS:
-        yield _file(f"f{kind}", _facet(collection, kind))
-    yield from shards
-    yield from bundles
+    if store is not None:
+        try:
+            grown = list(_Files(KeptTerms.grown(notes, store), store, holds).all())
+        except Lost:
+            pass
+        else:
+            yield from grown
+            return
+    yield from _Files(KeptTerms.anew(notes, store), store, holds).all()
 
 
-def _bundles(shards: Iterable[tuple[str, bytes]]) -> Iterator[tuple[str, bytes]]:
-    """Put everything together again, for a reader who types: no key stroke waits for a file."""
-    block: list[bytes] = []
-    number = size = 0
-    for _, data in shards:
-        block.append(data)
-        size += len(data)
-        if size > BUNDLE_BYTES:
-            yield f"find/all{number}.js", b"".join(block)
-            block, size, number = [], 0, number + 1
-    if block:
-        yield f"find/all{number}.js", b"".join(block)
+class _Files:
+    """The files of one shelf, each made only where the site does not have it."""
+
+    def __init__(self, kept: KeptTerms, store: Store | None, holds: Holds | None) -> None:
+        self._kept = kept
+        self._notes = kept.notes
+        self._terms = kept.terms
+        self._store = store
+        self._holds = holds
+        self._bundled = len(self._notes.keys) <= BUNDLED_NOTES
+        self._bytes: dict[str, bytes] = {}
+        self._firsts: dict[str, list[str]] = {"w": [], "t": [], "p": []}
+
+    def all(self) -> Iterator[tuple[str, bytes | Same]]:
+        """Give every file."""
+        for makers in (self._words(), self._tails(), self._postings(), self._shown()):
+            for name, key, make in makers:
+                yield self._piece(name, key, make)
+        bundles = list(self._bundles()) if self._bundled else []
+        for name, paths in bundles:
+            yield self._bundle(name, paths)
+        self._keep_pieces()
+        for kind in FACETS:
+            values = self._facet(kind)
+            yield self._laid(f"find/f{kind}.js", digest(values), partial(_file, f"f{kind}", values))
+        yield "find/base.js", _file("base", self._base([name for name, _ in bundles]))
+        yield "find/grammar.js", _file("grammar", pieces.grammar())
+        self._kept.finish()
+
+    def _piece(self, name: str, key: bytes, make: Callable[[], Any]) -> tuple[str, bytes | Same]:
+        """Return one piece, and keep it for the bundles."""
+        path, data = self._laid(f"find/{name}.js", key, lambda: _file(name, make()))
+        if self._bundled and isinstance(data, bytes):
+            self._bytes[path] = data
+        return path, data
+
+    def _laid(self, path: str, key: bytes, make: Callable[[], bytes]) -> tuple[str, bytes | Same]:
+        """Return one file, or what stands for it where the site has it."""
+        before = self._kept.files.get(path)
+        if before and before[0] == key and self._holds and self._holds(path, before[1]):
+            self._kept.made[path] = before
+            return path, Same(before[1])
+        data = make()
+        self._kept.made[path] = key, hashlib.sha256(data).hexdigest()
+        return path, data
+
+    def _words(self) -> Iterator[_Maker]:
+        """Cut the words into ranges, each word with how common its term is."""
+        holders = self._terms.holders
+        rows = [(word, holders[stem].bit_length()) for word, stem in self._terms.stems.items()]
+        yield from self._ranges("w", rows)
+
+    def _tails(self) -> Iterator[_Maker]:
+        """Cut the words, sorted by all but their heads, into ranges as well."""
+        holders = self._terms.holders
+        rows = sorted(
+            (f"{word[HEAD:]}!{word[:HEAD]}", holders[stem].bit_length())
+            for word, stem in self._terms.stems.items()
+            if len(word) >= SHORTEST - 1
+        )
+        yield from self._ranges("t", rows)
+
+    def _ranges(self, kind: str, rows: Sequence[tuple[str, int]]) -> Iterator[_Maker]:
+        for begin, end in cuts([word for word, _ in rows], WORDS_A_FILE):
+            block = rows[begin:end]
+            name = self._begun(kind, block[0][0] if begin else "")
+            yield name, digest(block), partial(pieces.words, block)
+
+    def _postings(self) -> Iterator[_Maker]:
+        """Cut the terms into pieces of about one size, those apart that fill one alone."""
+        holders = self._terms.holders
+        terms = list(holders)
+        alone = frozenset(term for term, held in holders.items() if held >= ALONE)
+        others = max(1, len(terms) - len(alone))
+        postings = sum(held for held in holders.values() if held < ALONE)
+        every = power_below(max(1, POSTINGS_BYTES // (TERM_BYTES + 2 * postings // others)))
+        runs = list(cuts(terms, every, alone))
+        for begin, end in runs:
+            first = terms[begin] if begin else ""
+            after = terms[end] if end < len(terms) else None
+            same = self._kept.untouched(first, after)
+            key = self._kept.keep_piece(first, None if same else terms[begin:end])
+            name = self._begun("p", first)
+            yield name, key, partial(self._posted, terms[begin:end])
+
+    def _posted(self, terms: Sequence[str]) -> Any:
+        return pieces.postings((term, self._terms.look(term)) for term in terms)
+
+    def _begun(self, kind: str, first: str) -> str:
+        self._firsts[kind].append(first)
+        return named(kind, first)
+
+    def _shown(self) -> Iterator[_Maker]:
+        """Cut the notes into blocks by their numbers."""
+        keys = self._notes.keys
+        room = pieces.room(len(keys))
+        for block, numbers in groupby(keys, lambda number: number // NOTES_A_FILE):
+            inside = list(numbers)
+            yield (
+                f"n{block}",
+                digest((room, [(number, keys[number]) for number in inside])),
+                partial(self._block, inside, room),
+            )
+
+    def _block(self, numbers: Sequence[int], room: int) -> list[Any]:
+        rows: list[Any] = [0] * (numbers[-1] % NOTES_A_FILE + 1)
+        for number in numbers:
+            rows[number % NOTES_A_FILE] = pieces.shown(self._notes.shown(number), room)
+        return rows
+
+    def _bundles(self) -> Iterator[tuple[str, list[str]]]:
+        """Put all pieces together again, for a reader who types: no key stroke waits for a file.
+
+        Shape: the name of each bundle and the paths of its pieces.
+        """
+        paths = list(self._kept.made)
+        for begin, end in cuts(paths, PIECES_A_BUNDLE):
+            first = paths[begin].removeprefix("find/").removesuffix(".js")
+            yield f"all-{first}" if begin else "all", paths[begin:end]
+
+    def _bundle(self, name: str, paths: Sequence[str]) -> tuple[str, bytes | Same]:
+        key = digest([self._kept.made[path] for path in paths])
+        return self._laid(f"find/{name}.js", key, lambda: b"".join(map(self._bytes_of, paths)))
+
+    def _bytes_of(self, path: str) -> bytes:
+        """Return a piece again that was made in this build or in an earlier one."""
+        if path in self._bytes:
+            return self._bytes[path]
+        record = self._store.record(_PIECES, path) if self._store else None
+        if record is None or record.key.hex() != self._kept.made[path][1]:
+            raise Lost
+        return record.data
+
+    def _keep_pieces(self) -> None:
+        if self._store and self._bundled:
+            fresh = (
+                (p, Record(bytes.fromhex(self._kept.made[p][1]), d)) for p, d in self._bytes.items()
+            )
+            self._store.keep(_PIECES, fresh)
+
+    def _facet(self, kind: str) -> dict[str, list[str]]:
+        """Return the values of one facet by id: the name and the packed numbers of its notes."""
+        return {
+            facet.id: [facet.name, packed(gaps(held))]
+            for facet, held in self._terms.facets.items()
+            if facet.kind == kind
+        }
+
+    def _base(self, bundles: Sequence[str]) -> dict[str, Any]:
+        lengths = self._terms.lengths
+        whole = sum(lengths.values())
+        return {
+            "notes": len(lengths),
+            "length": whole,
+            "lengths": pieces.lengths(lengths),
+            "rarities": packed(Scale(len(lengths), whole).rarities()),
+            "words": _firsts(self._firsts["w"]),
+            "tails": _firsts(self._firsts["t"]),
+            "postings": _firsts(self._firsts["p"]),
+            "block": NOTES_A_FILE,
+            "families": {
+                facet.id: facet.name for facet in self._terms.facets if facet.kind == "family"
+            },
+            "facets": list(FACETS),
+            "bundles": list(bundles),
+            "threads": [
+                [list(terms), page.thread, page.address]
+                for page in self._notes.threads
+                if (terms := quantity_terms(page.thread))
+            ],
+            "widenings": [
+                [[[p, plain_terms(p)] for p in pair.lay], [[p, plain_terms(p)] for p in pair.trade]]
+                for pair in self._notes.widenings
+            ],
+        }
 
 
-def _file(name: str, content: Any) -> tuple[str, bytes]:
-    """Return the path and the bytes of one script file."""
+def _firsts(words: Sequence[str]) -> str | None:
+    """Return the first words of files, None where there is no file."""
+    return front_coded(words) if words else None
+
+
+def _file(name: str, content: Any) -> bytes:
+    """Return the bytes of one script file."""
     data = json.dumps(content, ensure_ascii=True, separators=(",", ":"), sort_keys=True)
-    return f"find/{name}.js", f'kbgenFind("{name}",{data})\n'.encode("ascii")
-
-
-def _gaps(numbers: Iterable[int]) -> list[int]:
-    """Return rising numbers as the steps between them, less one, from -1 on."""
-    return [after - before - 1 for before, after in pairwise([-1, *numbers])]
-
-
-def _blocks(rows: Sequence[Any], size: int) -> Iterator[Sequence[Any]]:
-    for start in range(0, len(rows), size):
-        yield rows[start : start + size]
-
-
-def _word_files(collection: Collection) -> Iterator[Piece]:
-    """Cut the words into ranges: words, steps of term numbers, and how common each is."""
-    numbers = {term: number for number, term in enumerate(collection.counted)}
-    for block in _blocks(list(collection.surfaces.items()), WORDS_A_FILE):
-        steps, before = [], 0
-        for _, term in block:
-            step = numbers[term] - before
-            steps.append(2 * step if step >= 0 else -2 * step - 1)
-            before = numbers[term]
-        common = [collection.holders(term).bit_length() for _, term in block]
-        yield Piece(
-            block[0][0], [front_coded([w for w, _ in block]), packed(steps), packed(common)]
-        )
-
-
-def _tail_files(collection: Collection) -> Iterator[Piece]:
-    """Cut the words, sorted by all but their heads, into ranges, each with how common it is."""
-    rows = sorted(
-        (f"{word[HEAD:]}!{word[:HEAD]}", collection.holders(term).bit_length())
-        for word, term in collection.surfaces.items()
-        if LETTERS.fullmatch(word) and len(word) >= SHORTEST - 1
-    )
-    for block in _blocks(rows, WORDS_A_FILE):
-        yield Piece(
-            block[0][0], [front_coded([w for w, _ in block]), packed(common for _, common in block)]
-        )
-
-
-def _posting_files(collection: Collection) -> Iterator[Piece]:
-    block: list[str] = []
-    first = size = 0
-    terms = list(collection.counted)
-    entries = in_order(partial(_posting, collection), terms, TERMS_A_PARCEL, TERMS_SHARED)
-    for number, entry in enumerate(entries):
-        if block and size + len(entry) > POSTINGS_BYTES:
-            yield Piece(first, "".join(block))
-            block, size, first = [], 0, number
-        block.append(entry)
-        size += len(entry)
-    if block:
-        yield Piece(first, "".join(block))
-
-
-def _posting(collection: Collection, term: str) -> str:
-    """Pack where a term stands: its notes, its impacts, its places in titles."""
-    positions = [position for position, _ in collection.counted[term]]
-    entry = packed([len(positions), *_gaps(positions), *collection.impacts(term)])
-    titled = collection.titled.get(term, [])
-    at = {position: index for index, position in enumerate(positions)}
-    entry += packed([len(titled), *_gaps(at[position] for position, _ in titled)])
-    return entry + packed(_places(places) for _, places in titled)
-
-
-def _places(places: Sequence[int]) -> int:
-    """Return one place as itself, several as bits above all places."""
-    if len(places) == 1:
-        return places[0]
-    return TITLE_PLACES + sum(1 << place for place in places)
-
-
-def _note_files(collection: Collection) -> Iterator[Piece]:
-    families = {name: number for number, name in enumerate(_families(collection))}
-    room = max(LEAST_LETTERS, min(MOST_LETTERS, ALL_LETTERS // max(1, collection.notes)))
-    for start, block in enumerate(_blocks(collection.documents, NOTES_A_FILE)):
-        yield Piece(start, [_shown(document, families, room) for document in block])
-
-
-def _families(collection: Collection) -> list[str]:
-    """Return the names of all families that notes stand under, sorted."""
-    return sorted({name for d in collection.documents for name in d.families()})
-
-
-def _shown(document: SearchDocument, families: Mapping[str, int], room: int) -> list[Any]:
-    """Return what a result shows of a note, its sentences cut to ``room`` letters."""
-    fix = _cut(document.fix, max(LEAST_LETTERS, room // 2))
-    row: list[Any] = [
-        document.title,
-        fix,
-        document.caution,
-        packed(families[name] for name in document.families()),
-    ]
-    room -= len(fix)
-    for line in document.lines:
-        kept = _cut(line, room)
-        if not kept:
-            break
-        row.append(kept)
-        room -= len(kept)
-    return row
-
-
-def _cut(text: str, room: int) -> str:
-    """Return the text, cut after a word where it has more letters than there is room for."""
-    if len(text) <= room:
-        return text
-    kept = text[: max(0, room - 1)].rsplit(" ", 1)[0].rstrip(" ,;:.-")
-    return f"{kept}…" if len(kept) >= SHORTEST_CUT else ""
-
-
-def _facet(collection: Collection, kind: str) -> dict[str, list[str]]:
-    """Return the values of one facet by id: the name and the packed positions of its notes."""
-    held: dict[tuple[str, str], list[int]] = {}
-    for position, document in enumerate(collection.documents):
-        for facet in document.facets:
-            if facet.kind == kind:
-                held.setdefault((facet.id, facet.name), []).append(position)
-    return {id_: [name, packed(_gaps(where))] for (id_, name), where in sorted(held.items())}
-
-
-def _base(collection: Collection, pieces: dict[str, list[Piece]]) -> dict[str, Any]:
-    shelf = collection.shelf
-    return {
-        "notes": collection.notes,
-        "numbers": packed(_gaps(document.number for document in collection.documents)),
-        "words": "~".join(piece.first for piece in pieces["w"]),
-        "tails": "~".join(piece.first for piece in pieces["t"]),
-        "postings": packed(_gaps(piece.first for piece in pieces["p"])),
-        "block": NOTES_A_FILE,
-        "families": _families(collection),
-        "elsewhere": {
-            str(position): document.address
-            for position, document in enumerate(collection.documents)
-            if document.address != f"n/{document.number:04}.html"
-        },
-        "facets": list(FACETS),
-        "threads": [
-            [list(terms), page.thread, page.address]
-            for page in shelf.threads
-            if (terms := quantity_terms(page.thread))
-        ],
-        "widenings": [
-            [[[p, plain_terms(p)] for p in pair.lay], [[p, plain_terms(p)] for p in pair.trade]]
-            for pair in shelf.widenings
-        ],
-    }
-
-
-def _grammar() -> dict[str, Any]:
-    """Return the tables, patterns and settings that both sides read questions with."""
-    q = quantities
-    return {
-        "stop": " ".join(sorted(STOP_WORDS)),
-        "spelled": SPELLED,
-        "word": WORD.pattern,
-        "initials": INITIALS.pattern,
-        "atom": q.ATOM.pattern,
-        "numbers": q.NUMBERS,
-        "tens": q.TENS,
-        "parts": q.PARTS,
-        "tensParts": {f"{a} {b}": part for (a, b), part in q.TENS_PARTS.items()},
-        "endings": sorted(q.ENDINGS),
-        "denominators": sorted(q.DENOMINATORS),
-        "series": q.SERIES,
-        "pitches": q.standard_pitches(),
-        "pairs": sorted(q.NUMBER_PAIRS),
-        "forces": q.FORCES,
-        "levers": q.LEVERS,
-        "newtonMetres": q.NEWTON_METRES,
-        "patterns": [p.pattern for p in (q.TORQUE, q.METRIC, q.BA, q.PIPE, q.INCH, q.SIZED)],
-        "weights": [question_weight(times) for times in range(1, COUNTED + 1)],
-        "full": questions.FULL,
-        "widened": questions.WIDENED,
-        "guessed": questions.GUESSED,
-        "joined": questions.JOINED,
-        "begun": questions.BEGUN,
-        "slipped": questions.SLIPPED,
-        "part": questions.PART,
-        "shortest": SHORTEST,
-        "head": HEAD,
-        "titlePlaces": TITLE_PLACES,
-        "neighbours": NEIGHBOURS,
-        "weakShare": hits.WEAK_SHARE,
-        "standsOut": hits.STANDS_OUT,
-        "tenth": hits.TENTH,
-        "unknownTimes": hits.UNKNOWN_TIMES,
-    }
+    return f'kbgenFind("{name}",{data})\n'.encode("ascii")

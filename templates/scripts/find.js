@@ -178,10 +178,10 @@ let warming = null;
 async function warm() {
   const base = await open();
   if (navigator.connection && navigator.connection.saveData) return;
-  for (let number = 0; number < base.bundles; number += 1) {
+  for (const name of base.bundles) {
     await new Promise((done) => {
       const script = document.createElement("script");
-      script.src = "find/all" + number + ".js";
+      script.src = "find/" + name + ".js";
       script.onload = script.onerror = () => { script.remove(); done(); };
       document.head.append(script);
     });
@@ -374,9 +374,36 @@ function risenAll(text) {
   return numbers;
 }
 
+function uncoded(coded) {
+  let before = "";
+  return coded.split("~").map((entry) => {
+    before = before.slice(0, DIGIT[entry.charCodeAt(0)]) + entry.slice(1);
+    return before;
+  });
+}
+
+// Lengths by note number: how many numbers are passed over, how many follow, theirs. A
+// length has four binary figures, and stands for its place among all such numbers.
+function lengthsOf(text) {
+  const lengths = [];
+  const from = reader(text);
+  while (from.more()) {
+    const begin = lengths.length + from.next();
+    while (lengths.length < begin) lengths.push(0);
+    for (let left = from.next(); left > 0; left -= 1) {
+      const place = from.next();
+      lengths.push(place < 16 ? place : ((place & 7) | 8) << ((place >> 3) - 1));
+    }
+  }
+  return lengths;
+}
+
+// The first words of files, the very first one left out; null where there is no file.
+const firstsOf = (coded) => (coded === null ? [] : uncoded(coded));
+
 const open = () => once("base", (data) => ({
-  ...data, numbers: risenAll(data.numbers), postings: risenAll(data.postings),
-  words: data.words.split("~"), tails: data.tails ? data.tails.split("~") : [],
+  ...data, lengths: lengthsOf(data.lengths), rarities: unpacked(data.rarities),
+  words: firstsOf(data.words), tails: firstsOf(data.tails), postings: firstsOf(data.postings),
 }));
 const grammar = () => once("grammar", makeGrammar);
 
@@ -390,48 +417,20 @@ function lastNotAfter(firsts, key) {
   return low - 1;
 }
 
-function uncoded(coded) {
-  let before = "";
-  return coded.split("~").map((entry) => {
-    before = before.slice(0, DIGIT[entry.charCodeAt(0)]) + entry.slice(1);
-    return before;
-  });
-}
+// A file is called by the first word in it, the very first file by none.
+const fileOf = (kind, first) => kind + "-"
+  + first.replace(/[^a-z0-9]/g, (sign) => "-" + sign.charCodeAt(0).toString(16).padStart(2, "0"));
 
-const wordShard = (shard) => once("w" + shard, ([coded, steps, common]) => {
-  const words = uncoded(coded);
-  const places = new Map(words.map((word, i) => [word, i]));
-  const from = reader(steps);
-  let number = 0;
-  const numbers = words.map(() => {
-    const step = from.next();
-    return number += step % 2 ? -(step + 1) / 2 : step / 2;
-  });
-  return { words, places, numbers, common: unpacked(common) };
-});
-
-const tailShard = (shard) => once("t" + shard, ([coded, common]) => (
+const wordsIn = (kind) => (first) => once(fileOf(kind, first), ([coded, common]) => (
   { words: uncoded(coded), common: unpacked(common) }));
-
-async function termNumber(base, word) {
-  const shard = lastNotAfter(base.words, word);
-  if (shard < 0) return -1;
-  const table = await wordShard(shard);
-  const place = table.places.get(word);
-  return place === undefined ? -1 : table.numbers[place];
-}
-
-// The number of a term, by the term itself: a stem that is also a word with another stem
-// stands behind "^".
-function stemNumber(base, term) {
-  return termNumber(base, term.startsWith("=") || stem(term) === term ? term : "^" + term);
-}
+const wordShard = wordsIn("w");
+const tailShard = wordsIn("t");
 
 // Rows of sorted shards that begin with `start`, each with how common it is.
 async function rowsFrom(firsts, shardOf, start) {
   const found = [];
   for (let shard = Math.max(0, lastNotAfter(firsts, start)); shard < firsts.length; shard += 1) {
-    const loaded = shardOf(shard);
+    const loaded = shardOf(firsts[shard]);
     const table = loaded instanceof Promise ? await loaded : loaded;
     let at = lastNotAfter(table.words, start);
     if (at < 0 || table.words[at] < start) at += 1;
@@ -443,30 +442,30 @@ async function rowsFrom(firsts, shardOf, start) {
   return found;
 }
 
-const postingShard = (base, shard) => once("p" + shard, (text) => {
-  const all = [];
+const postingShard = (rules, first) => once(fileOf("p", first), ([terms, text]) => {
   const from = reader(text);
-  while (from.more()) {
+  return new Map(uncoded(terms).map((term) => {
     const size = from.next();
     const places = new Int32Array(size);
-    const impacts = new Int32Array(size);
+    const counts = new Int32Array(size);
     let place = -1;
     for (let i = 0; i < size; i += 1) places[i] = place += from.next() + 1;
-    for (let i = 0; i < size; i += 1) impacts[i] = from.next();
+    for (let i = 0; i < size; i += 1) counts[i] = from.next();
     const titled = risen(from, from.next());
     const where = titled.map(() => {
       const packed = from.next();
-      return packed < base.titlePlaces ? 1 << packed : packed - base.titlePlaces;
+      return packed < rules.titlePlaces ? 1 << packed : packed - rules.titlePlaces;
     });
-    all.push({ places, impacts, titled, where });
-  }
-  return all;
+    return [term, { places, counts, titled, where }];
+  }));
 });
 
-async function postingsOf(base, number) {
-  const shard = lastNotAfter(base.postings, number);
-  const lists = await postingShard(base, shard);
-  return lists[number - base.postings[shard]];
+// Where a term stands, undefined where no note holds it.
+async function postingsOf(term) {
+  const [base, rules] = await Promise.all([open(), grammar()]);
+  if (!base.postings.length) return undefined;
+  const first = base.postings[lastNotAfter(base.postings, term)];
+  return (await postingShard(rules, first)).get(term);
 }
 
 // ---------------------------------------------------------------- questions
@@ -531,8 +530,8 @@ async function guess(base, rules, word, last) {
   }
   for (let at = rules.part; at <= word.length - rules.part; at += 1) {
     const parts = [word.slice(0, at), word.slice(at)].map((part) => ({ word: part, term: stem(part) }));
-    const numbers = await Promise.all(parts.map(({ term }) => stemNumber(base, term)));
-    if (numbers.every((number) => number >= 0)) {
+    const held = await Promise.all(parts.map(({ term }) => postingsOf(term)));
+    if (held.every(Boolean)) {
       return parts[0].term === parts[1].term ? parts.slice(1) : parts;
     }
   }
@@ -570,22 +569,22 @@ function tally(items) {
 async function readQuestion(text) {
   const [base, rules] = await Promise.all([open(), grammar()]);
   const weight = (times) => rules.weights[Math.min(times, rules.weights.length) - 1];
-  const numbers = new Map();
-  const numberOf = async (term) => {
-    if (!numbers.has(term)) numbers.set(term, await stemNumber(base, term));
-    return numbers.get(term);
+  const lists = new Map();
+  const listOf = async (term) => {
+    if (!lists.has(term)) lists.set(term, await postingsOf(term));
+    return lists.get(term);
   };
   const readings = [];
   const paged = new Set(base.threads.flatMap(([terms]) => terms));
   for (const reading of rules.readQuantities(text)) {
-    const known = await Promise.all(reading.terms.map(numberOf));
-    if (reading.terms.some((term, i) => known[i] >= 0 || paged.has(term))) readings.push(reading);
+    const known = await Promise.all(reading.terms.map(listOf));
+    if (reading.terms.some((term, i) => known[i] || paged.has(term))) readings.push(reading);
   }
   const spoken = new Set(readings.flatMap((reading) => reading.spoken));
   const all = rules.words(text);
   const said = all.filter((word) => !rules.stop.has(word)
     && !(spoken.size && rules.atomsOf(word).every((atom) => spoken.has(atom))));
-  await Promise.all(said.map((word) => numberOf(stem(word))));
+  await Promise.all(said.map((word) => listOf(stem(word))));
   const weights = new Map();
   const terms = [...said.map(stem), ...readings.flatMap((reading) => reading.terms)];
   for (const [term, times] of tally(terms)) weights.set(term, weight(times));
@@ -595,10 +594,10 @@ async function readQuestion(text) {
     const both = all[at] + all[at + 1];
     if (both.length <= rules.shortest || !LETTERS.test(both)) continue;
     const whole = stem(both);
-    if (weights.has(whole) || await numberOf(whole) < 0) continue;
+    if (weights.has(whole) || !(await listOf(whole))) continue;
     const unknown = [];
     for (const word of [all[at], all[at + 1]]) {
-      if (rules.stop.has(word) || await numberOf(stem(word)) < 0) unknown.push(word);
+      if (rules.stop.has(word) || !(await listOf(stem(word)))) unknown.push(word);
     }
     unknown.forEach((word) => alone.add(word));
     weights.set(whole, unknown.length ? rules.guessed : rules.joined);
@@ -614,7 +613,7 @@ async function readQuestion(text) {
   for (let place = 0; place < said.length; place += 1) {
     const word = said[place];
     const term = stem(word);
-    if (!meant.has(word) && !alone.has(word) && !base.lay.has(term) && await numberOf(term) < 0) {
+    if (!meant.has(word) && !alone.has(word) && !base.lay.has(term) && !(await listOf(term))) {
       const guesses = await guess(base, rules, word, openEnd && place === said.length - 1);
       meant.set(word, guesses);
       if (guesses.length) {
@@ -641,8 +640,8 @@ async function readQuestion(text) {
     if (order[at] !== order[at + 1]) pairs.push(order[at] + " " + order[at + 1]);
   }
   const neighbours = [...tally(pairs)].map(([pair, times]) => [...pair.split(" "), weight(times)]);
-  await Promise.all([...weights.keys()].map(numberOf));
-  return { text, weights, numbers, neighbours, widened, alternatives,
+  await Promise.all([...weights.keys()].map(listOf));
+  return { text, weights, lists, neighbours, widened, alternatives,
     threads: readings.map((reading) => reading.pair).filter(Boolean) };
 }
 
@@ -652,15 +651,36 @@ function raritySteps(notes, holders) {
   return 32 - Math.clz32(Math.floor((notes * notes) / (holders * holders)));
 }
 
+// How rare a term is that so many notes hold: one less for every bound that is passed.
+function rarity(base, rules, holders) {
+  return rules.rarest - lastNotAfter(base.rarities, holders - 1) - 1;
+}
+
+// What a term adds to a note: its share of the note, worked out with the same steps as at
+// the bench, times its rarity.
+function impactsOf(base, rules, list) {
+  const rare = rarity(base, rules, list.places.length);
+  const typical = base.length / base.notes;
+  const { saturation, lengthShare, shares } = rules;
+  const impacts = new Int32Array(list.places.length);
+  for (let at = 0; at < impacts.length; at += 1) {
+    const count = list.counts[at];
+    const norm = 2 * saturation
+      * (1 - lengthShare + lengthShare * base.lengths[list.places[at]] / typical);
+    impacts[at] = Math.max(1, Math.floor(shares * count / (count + norm) + 0.5)) * rare;
+  }
+  return impacts;
+}
+
 async function rank(question, limit, kept) {
   const [base, rules] = await Promise.all([open(), grammar()]);
   const lists = new Map();
-  await Promise.all([...question.weights.keys()].map(async (term) => {
-    const number = question.numbers.get(term);
-    if (number >= 0) lists.set(term, await postingsOf({ ...base, ...rules }, number));
-  }));
-  const scores = new Int32Array(base.notes);
-  const held = new Int32Array(base.notes);
+  for (const term of question.weights.keys()) {
+    const list = question.lists.get(term);
+    if (list) lists.set(term, { ...list, impacts: impactsOf(base, rules, list) });
+  }
+  const scores = new Float64Array(base.lengths.length);
+  const held = new Int32Array(base.lengths.length);
   let asked = 0;
   for (const [term, weight] of question.weights) {
     const list = lists.get(term);
@@ -696,14 +716,15 @@ async function rank(question, limit, kept) {
     if (best.length === most && score <= best[most - 1].score) continue;
     let at = best.length;
     while (at > 0 && best[at - 1].score < score) at -= 1;
-    best.splice(at, 0, { place, note: base.numbers[place], score });
+    best.splice(at, 0, { note: place, score });
     if (best.length > most) best.pop();
   }
   const tenth = best.length >= rules.tenth ? best[rules.tenth - 1].score : null;
   for (const hit of best) {
-    hit.weak = held[hit.place] * 100 < rules.weakShare * asked
+    hit.weak = held[hit.note] * 100 < rules.weakShare * asked
       && (tenth === null || hit.score * 10 < rules.standsOut * tenth);
   }
+  for (const hit of best) hit.score = Math.floor(hit.score / rules.unit);
   return { best: best.slice(0, limit), found };
 }
 
@@ -713,12 +734,12 @@ async function find(text, limit = 10, kept = null) {
   return { question, hits: best, found };
 }
 
-async function shown(hit) {
+async function shown({ note }) {
   const base = await open();
-  const block = await load("n" + Math.floor(hit.place / base.block));
-  const [title, fix, caution, families, ...lines] = block[hit.place % base.block];
-  return { title, fix, caution, lines, families: unpacked(families).map((i) => base.families[i]),
-    address: base.elsewhere[hit.place] || "n/" + String(hit.note).padStart(4, "0") + ".html" };
+  const block = await load("n" + Math.floor(note / base.block));
+  const [title, fix, caution, families, ...lines] = block[note % base.block];
+  return { title, fix, caution, lines, address: "n/" + String(note).padStart(4, "0") + ".html",
+    families: families ? families.split(" ").map((id) => base.families[id]) : [] };
 }
 
 async function threadPages(question) {
@@ -934,7 +955,7 @@ function saying(question, hits, found, chosen, pages) {
 
 // Links to the symptom lists that the nearest notes stand under, else to all lists.
 async function nearestLists(hits) {
-  const places = new Set(hits.map((hit) => hit.place));
+  const places = new Set(hits.map((hit) => hit.note));
   const rows = hits.length ? await counted("symptom", places) : [];
   rows.sort((a, b) => b.count - a.count);
   const links = rows.slice(0, 3).map(({ id, name }) => linkTo("s/" + id + ".html", name));

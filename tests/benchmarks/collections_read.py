@@ -24,9 +24,7 @@ class TestCollection:
     def shelf(self) -> Shelf:
         """The documents as notes, numbered in the order of their file."""
         return Shelf.of(
-            SearchDocument(
-                number, row["title"], row["text"], f"n/{number:04}.html", lines=(row["text"][:120],)
-            )
+            SearchDocument(number, row["title"], row["text"], lines=(row["text"][:120],))
             for number, row in enumerate(self.documents, 1)
         )
 

@@ -58,7 +58,6 @@ def invented(notes: int) -> Iterator[SearchDocument]:
             number,
             title,
             "\n".join([*lines, fix, text.words(182)]),
-            f"n/{number:04}.html",
             tuple(held),
             fix,
             tuple(lines),

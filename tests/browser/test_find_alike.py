@@ -12,9 +12,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from kbgen.checks import check
 from kbgen.content import load_tree
-from kbgen.search import Bench, Shelf
+from kbgen.search import Bench, Notes, notes_of
 from kbgen.search.analysis import stem, words
-from kbgen.search.gather import shelf_of
 from kbgen.search.quantities import read_quantities
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -60,8 +59,8 @@ READ = """async (texts) => {
 
 
 @pytest.fixture(scope="module")
-def shelf() -> Shelf:
-    return shelf_of(check(load_tree(ROOT)))
+def shelf() -> Notes:
+    return notes_of(check(load_tree(ROOT)))
 
 
 @pytest.fixture(scope="module")
@@ -74,21 +73,21 @@ def page(browser: Browser, from_disk: str) -> Iterator[Page]:
 
 
 @pytest.fixture(scope="module")
-def bench(shelf: Shelf, tmp_path_factory: pytest.TempPathFactory) -> Bench:
+def bench(shelf: Notes, tmp_path_factory: pytest.TempPathFactory) -> Bench:
     return Bench(tmp_path_factory.mktemp("kept") / "find", lambda: shelf, lambda: "as it is")
 
 
-def questions(shelf: Shelf) -> list[str]:
+def questions(shelf: Notes) -> list[str]:
     """Real and made: symptoms, threads, the notes' own sentences whole, cut and with slips."""
     chance = random.Random(20260301)
-    own = [line for document in shelf.documents for line in document.lines]
+    own = [line for number in shelf.keys for line in shelf.shown(number).lines]
     cut = [line[: chance.randint(1, len(line))] for line in own]
     slipped = [with_slips(line, chance, 0.4) for line in own]
     mixed = [" ".join(chance.sample(" ".join(own).split(), 4)) for _ in range(300)]
     return [*THREADS, *SYMPTOMS, *own, *cut, *slipped, *mixed]
 
 
-def test_the_first_ten_are_the_same_on_both_sides(page: Page, bench: Bench, shelf: Shelf) -> None:
+def test_the_first_ten_are_the_same_on_both_sides(page: Page, bench: Bench, shelf: Notes) -> None:
     asked = questions(shelf)
     assert len(set(asked)) > 1000
     differ = []
@@ -117,7 +116,7 @@ def test_the_published_vocabulary_of_snowball_stems_the_same(page: Page) -> None
     ]
 
 
-def test_words_threads_and_torques_are_read_the_same(page: Page, shelf: Shelf) -> None:
+def test_words_threads_and_torques_are_read_the_same(page: Page, shelf: Notes) -> None:
     texts = questions(shelf)
     differ = []
     for text, (said, readings) in zip(texts, page.evaluate(READ, texts), strict=True):

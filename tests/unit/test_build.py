@@ -36,10 +36,11 @@ def root(tmp_path: Path) -> Path:
 
 def whole(folder: Path) -> dict[str, str]:
     """Return the digest of every file of a folder by its path, but of what builds keep."""
+    kept = folder / ".kbgen" / "find"
     return {
         path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
         for path in sorted(folder.rglob("*"))
-        if path.is_file() and not path.name.startswith("kept.db")
+        if path.is_file() and not path.name.startswith("kept.db") and kept not in path.parents
     }
 
 

@@ -19,7 +19,6 @@ from kbgen.checks import readings
 from kbgen.kept import hands
 from kbgen.pages import kept_pages
 from kbgen.publish import publication
-from kbgen.search import analysed
 
 GOLDEN = Path(__file__).resolve().parents[1] / "golden" / "tree"
 WORDS = st.sampled_from(["worn", "bent", "5 mm wide", "the spring", "part:winder-tyre", "note:1"])
@@ -46,7 +45,6 @@ class Edits(RuleBasedStateMachine):
         self.limits = (
             readings._LEAST,
             kept_pages._LEAST,
-            analysed._LEAST,
             kbgen.build._SEARCHED_BESIDE,
             publication._WORTH_SPARING,
             hands.hands,
@@ -63,7 +61,7 @@ class Edits(RuleBasedStateMachine):
         """
         publication._WORTH_SPARING = 1 if sparing else 3000
         if shared:
-            readings._LEAST = kept_pages._LEAST = analysed._LEAST = 1
+            readings._LEAST = kept_pages._LEAST = 1
             kbgen.build._SEARCHED_BESIDE = 1
             hands.hands = lambda: 2
         self.same_time = same_time
@@ -200,7 +198,6 @@ class Edits(RuleBasedStateMachine):
         (
             readings._LEAST,
             kept_pages._LEAST,
-            analysed._LEAST,
             kbgen.build._SEARCHED_BESIDE,
             publication._WORTH_SPARING,
             hands.hands,

@@ -7,7 +7,7 @@ from kbgen.search import Facet, SearchDocument, Shelf, ThreadPage, Widening
 
 def note(number: int, title: str, body: str, **more: object) -> SearchDocument:
     given = {"lines": (body,), "fix": f"Mend {title.lower()}.", **more}
-    return SearchDocument(number, title, body, f"n/{number:04}.html", **given)  # type: ignore[arg-type]
+    return SearchDocument(number, title, body, **given)  # type: ignore[arg-type]
 
 
 NOTES = (

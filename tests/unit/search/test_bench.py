@@ -86,11 +86,15 @@ def test_the_notes_are_read_once(workshop: Workshop) -> None:
 def test_only_what_changed_is_written(workshop: Workshop) -> None:
     workshop.bench().find("lamp")
     changed = replace(NOTES[1], title="Skipped stitches under the lamp")
+    now = Shelf.of([NOTES[0], changed, *NOTES[2:]])
     store = NoteStore(workshop.folder)
     lock = store.lock(1)
     assert lock is not None
-    assert store.update([NOTES[0], changed, *NOTES[2:]]) == 1
-    assert store.update([NOTES[0], changed, *NOTES[2:]]) == 0
+    before = workshop.bench()._held()
+    after = store.update(now, before)
+    assert {number for _, number, _ in after.places()} == set(now.keys)
+    assert after != before
+    assert store.update(now, after) == after
     lock.release()
 
 

@@ -9,7 +9,7 @@ from kbgen.search import Shelf
 from kbgen.search.collection import Collection
 from kbgen.search.hits import rank
 from kbgen.search.questions import Question, ask
-from kbgen.search.ranking import MOST, Scale, question_weight
+from kbgen.search.ranking import RAREST, SHARES, Scale, question_weight
 from kbgen.search.results import best_line, paged_terms, thread_pages
 
 INDEX = Collection(SHELF)
@@ -109,8 +109,9 @@ def test_words_next_to_each_other_in_the_title_count_more() -> None:
 
 def test_impacts_are_whole_numbers_from_one_up() -> None:
     scale = Scale(1000, 1000 * 40)
-    assert scale.impact(2, 40, 1000) == 1
-    assert scale.impact(4000, 1, 1) == MOST
+    assert scale.rarity(1000) == 1
+    assert scale.share(1, 4000) == 1
+    assert scale.impact(4000, 1, 1) == RAREST * SHARES
     assert scale.impact(4, 40, 3) < scale.impact(8, 40, 3)
     assert scale.impact(4, 80, 3) < scale.impact(4, 20, 3)
 
@@ -120,8 +121,8 @@ def test_saying_a_word_again_counts_less_each_time() -> None:
 
 
 def test_what_a_note_holds_is_counted_in_halves() -> None:
-    counts = NOTES[0].counts()
+    counts = NOTES[0].entry().counts()
     assert counts["bobbin"] == 10
     assert counts["spool"] == 3
     assert counts["halverin"] == 4
-    assert NOTES[2].counts()["=5/16-18"] == 4
+    assert NOTES[2].entry().counts()["=5/16-18"] == 4

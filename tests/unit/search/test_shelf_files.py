@@ -15,7 +15,7 @@ from shelves import NOTES, SHELF, note
 from kbgen.search import Shelf
 from kbgen.search.shelf_files import shelf_files
 
-CALL = re.compile(r'kbgenFind\("([a-z0-9]+)",(.*)\)\n', re.DOTALL)
+CALL = re.compile(r'kbgenFind\("([a-z0-9-]+)",(.*)\)\n', re.DOTALL)
 
 
 def test_every_file_hands_its_piece_to_the_callback() -> None:
@@ -28,13 +28,13 @@ def test_every_file_hands_its_piece_to_the_callback() -> None:
             assert match
             json.loads(match[2])
             names.add(match[1])
-    assert {"base", "grammar", "ffamily", "w0", "t0", "p0", "n0"} <= names
+    assert {"base", "grammar", "ffamily", "w-", "t-", "p-", "n0"} <= names
 
 
 def test_the_bundles_hold_every_piece_again() -> None:
     files = dict(shelf_files(SHELF))
     bundles = b"".join(data for path, data in files.items() if path.startswith("find/all"))
-    pieces = [d for p, d in files.items() if re.fullmatch(r"find/[wtpn]\d+\.js", p)]
+    pieces = [d for p, d in files.items() if re.fullmatch(r"find/([wtp]-[a-z0-9-]*|n\d+)\.js", p)]
     assert bundles == b"".join(pieces)
 
 
@@ -68,7 +68,7 @@ def test_long_sentences_are_cut_after_a_word() -> None:
     shown = next(d for p, d in shelf_files(Shelf.of([long])) if p == "find/n0.js")
     match = CALL.fullmatch(shown.decode("ascii"))
     assert match
-    ((title, fix, caution, families, *lines),) = json.loads(match[2])
+    _, (title, fix, caution, families, *lines) = json.loads(match[2])
     assert (title, caution, families) == ("Title", "", "")
     assert fix.endswith((" do…", " it…"))
     assert len(fix) <= 300

@@ -1,1 +1,1 @@
-kbgenFind("ffamily",{"halverin-h":["Halverin H","  "],"quillant-freearm":["Quillant free-arm","!"]})
+kbgenFind("ffamily",{"halverin-h":["Halverin H","! "],"quillant-freearm":["Quillant free-arm","#"]})

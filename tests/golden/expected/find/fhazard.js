@@ -1,1 +1,1 @@
-kbgenFind("fhazard",{"needle-strike":["The needle comes down when the wheel is turned.","  "]})
+kbgenFind("fhazard",{"needle-strike":["The needle comes down when the wheel is turned.","! "]})

@@ -1,1 +1,1 @@
-kbgenFind("fpart",{"winder-tyre":["Winder tyre"," "]})
+kbgenFind("fpart",{"winder-tyre":["Winder tyre","!"]})

@@ -1,1 +1,1 @@
-kbgenFind("fsymptom",{"skips-stitches":["It skips stitches","!"],"winder":["The winder does not wind"," "]})
+kbgenFind("fsymptom",{"skips-stitches":["It skips stitches","#"],"winder":["The winder does not wind","!"]})

@@ -1,0 +1,127 @@
+"""What the indexes hold of a note: its terms counted, once for both of them.
+
+What a note's own file says is counted while the file is read and stays with it; the names
+of its families, parts and headings are counted once each and added, since counts add up.
+"""
+
+from __future__ import annotations
+
+from array import array
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from kbgen.search.analysis import STOP_WORDS, stem, words
+from kbgen.search.quantities import quantity_terms
+
+__all__ = ["TITLE_PLACES", "Counted", "Entry", "count_names", "count_text", "entry_of"]
+
+WORD_HALVES, LEAD_HALVES, NAME_HALVES, TITLE_HALVES = 2, 3, 4, 10
+LEAD = 20  # the first terms of a body tell what it is about
+TITLE_PLACES = 24
+MOST_HALVES = 1 << 24  # of one word of one note
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """A text counted word by word.
+
+    Shape: ``words`` are those that are no stop words, each once, in the order said, with
+    spaces between them; ``stems`` and ``halves`` stand beside them, the latter as whole
+    numbers of 32 bits: halves of a word; ``title`` are the terms of a title in order.
+    """
+
+    words: str
+    stems: str
+    halves: bytes
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What the indexes hold of one note.
+
+    Shape: ``terms`` with ``~`` between them, ``halves`` beside them as whole numbers of 32
+    bits: halves of a word; ``title`` are the terms of the title in order, so far as neighbours
+    in it are looked for; ``words`` is what is said, without stop words, each once, ``stems``
+    beside them, all three with spaces between them.
+    """
+
+    terms: str = ""
+    halves: bytes = b""
+    title: str = ""
+    words: str = ""
+    stems: str = ""
+
+    def counts(self) -> dict[str, int]:
+        """Return how much of each term the note holds, in halves of a word."""
+        return dict(zip(self.terms.split("~"), array("I", self.halves), strict=False))
+
+    def title_places(self) -> dict[str, int]:
+        """Return at which places of the title each of its terms stands, a bit for each."""
+        places: dict[str, int] = {}
+        for place, term in enumerate(self.title.split()):
+            places[term] = places.get(term, 0) | 1 << place
+        return places
+
+    def length(self) -> int:
+        """Return how much the note holds of all terms, in halves of a word."""
+        return sum(array("I", self.halves))
+
+
+def count_text(title: str, body: str) -> Counted:
+    """Count a title, whose words count five times, and a body, whose first words count more."""
+    halves: dict[str, int] = {}
+    titled = []
+    for word in words(title):
+        if word not in STOP_WORDS:
+            halves[word] = halves.get(word, 0) + TITLE_HALVES
+            titled.append(stem(word))
+    said = [word for word in words(body) if word not in STOP_WORDS]
+    for word in said[:LEAD]:
+        halves[word] = halves.get(word, 0) + LEAD_HALVES
+    for word in said[LEAD:]:
+        halves[word] = halves.get(word, 0) + WORD_HALVES
+    return _counted(halves, titled[:TITLE_PLACES])
+
+
+def count_names(names: str) -> Counted:
+    """Count the names of a family, a part or a heading, whose words count twice."""
+    halves: dict[str, int] = {}
+    for word in words(names):
+        if word not in STOP_WORDS:
+            halves[word] = halves.get(word, 0) + NAME_HALVES
+    return _counted(halves)
+
+
+def _counted(halves: dict[str, int], title: Sequence[str] = ()) -> Counted:
+    counts = array("I", [min(MOST_HALVES, count) for count in halves.values()])
+    return Counted(" ".join(halves), " ".join(map(stem, halves)), counts.tobytes(), " ".join(title))
+
+
+def entry_of(own: Counted, names: Iterable[Counted], stated: Iterable[str]) -> Entry:
+    """Put together what a note says itself, the names that it stands under, and its figures.
+
+    Shape: ``stated`` are canonical threads and torques, each once; a term of one counts
+    twice.
+    """
+    counts: dict[str, int] = {}
+    said: dict[str, str] = {}
+    for piece in (own, *names):
+        stems = piece.stems.split()
+        said.update(zip(piece.words.split(), stems, strict=True))
+        for term, halves in zip(stems, array("I", piece.halves), strict=True):
+            counts[term] = counts.get(term, 0) + halves
+    for figure in stated:
+        for term in _figure_terms(figure):
+            counts[term] = counts.get(term, 0) + NAME_HALVES
+    return Entry(
+        "~".join(counts),
+        array("I", counts.values()).tobytes(),
+        own.title,
+        " ".join(said),
+        " ".join(said.values()),
+    )
+
+
+_figure_terms = lru_cache(maxsize=20_000)(quantity_terms)

@@ -1,0 +1,178 @@
+"""Where every term stands: the notes of a shelf the other way round, brought up to date by note.
+
+A posting is one whole number, the note's number above twelve bits of its count, so that
+sorted postings are in the order of the notes; a posting of a title has a bit for each
+place. Postings of terms that nothing touches need not be at hand: they are fetched when
+somebody asks for them.
+"""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_left, insort
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from kbgen.search.documents import Facet, Notes
+from kbgen.search.entries import TITLE_PLACES, Entry
+from kbgen.search.lexicon import LETTERS
+from kbgen.search.ranking import LONGEST, length_steps
+
+__all__ = ["Inverted", "Posted"]
+
+COUNT_BITS = LONGEST.bit_length()
+NOTHING = Entry()
+
+
+def _held() -> array[int]:
+    return array("I")
+
+
+def _titled() -> array[int]:
+    return array("Q")
+
+
+@dataclass(slots=True)
+class Posted:
+    """The postings of one term.
+
+    Shape: ``held`` are whole numbers of 32 bits, ``titled`` of 64, both rising.
+    """
+
+    held: array[int] = field(default_factory=_held)
+    titled: array[int] = field(default_factory=_titled)
+
+    def counted(self) -> list[tuple[int, int]]:
+        """Return the numbers of the notes that hold the term, and how much."""
+        return [(posting >> COUNT_BITS, posting & LONGEST) for posting in self.held]
+
+    def places(self) -> list[tuple[int, int]]:
+        """Return the numbers of the notes that have the term in their title, and where, in bits."""
+        most = (1 << TITLE_PLACES) - 1
+        return [(posting >> TITLE_PLACES, posting & most) for posting in self.titled]
+
+
+def _not_kept(_: str) -> Posted:
+    """Return the postings of a term that was not there before."""
+    return Posted()
+
+
+@dataclass(slots=True)
+class Inverted:
+    """The terms, words and facets of notes that are exchanged one by one.
+
+    Shape: ``holders`` says of every term how many notes hold it; ``lengths`` are those of
+    the notes in steps; ``words`` are said, of letters alone, with how many notes say each;
+    ``stems`` are those of the words; ``facets`` hold the numbers of their notes;
+    ``touched`` are the terms whose postings were changed.
+    """
+
+    fetch: Callable[[str], Posted] = _not_kept
+    posted: dict[str, Posted] = field(default_factory=dict)
+    holders: dict[str, int] = field(default_factory=dict)
+    lengths: dict[int, int] = field(default_factory=dict)
+    words: dict[str, int] = field(default_factory=dict)
+    stems: dict[str, str] = field(default_factory=dict)
+    facets: dict[Facet, array[int]] = field(default_factory=dict)
+    touched: set[str] = field(default_factory=set)
+
+    @classmethod
+    def of(cls, notes: Notes) -> Inverted:
+        """Return all the notes of a shelf."""
+        whole = cls()
+        for number in notes.keys:
+            whole.exchange(number, NOTHING, notes.entry(number))
+            whole.file(number, (), notes.shown(number).facets)
+        whole.settle()
+        return whole
+
+    def exchange(self, number: int, old: Entry, new: Entry) -> None:
+        """Put what is held of a note in the place of what was; what is alike stays untouched.
+
+        Shape: an empty entry stands for a note that is not there.
+        """
+        before, after = old.counts(), new.counts()
+        for term, count in after.items():
+            held = before.pop(term, 0)
+            if held != count:
+                _put(self._touch(term).held, number, min(count, LONGEST), COUNT_BITS, held > 0)
+        for term in before:
+            _remove(self._touch(term).held, number, COUNT_BITS)
+        there, here = old.title_places(), new.title_places()
+        for term, places in here.items():
+            stood = there.pop(term, 0)
+            if stood != places:
+                _put(self._touch(term).titled, number, places, TITLE_PLACES, stood > 0)
+        for term in there:
+            _remove(self._touch(term).titled, number, TITLE_PLACES)
+        self._say(old, new)
+        self.lengths[number] = length_steps(sum(after.values()))
+        if new is NOTHING:
+            del self.lengths[number]
+
+    def file(self, number: int, old: tuple[Facet, ...], new: tuple[Facet, ...]) -> None:
+        """Put a note under its facets, and under the old ones no more."""
+        for facet in old:
+            if facet not in new:
+                _remove(self.facets[facet], number, 0)
+        for facet in new:
+            if facet not in old:
+                _put(self.facets.setdefault(facet, array("I")), number, 0, 0, False)
+
+    def settle(self) -> None:
+        """Drop what no note holds any more, count the holders, and put all in order."""
+        for term in self.touched:
+            held = len(self.posted[term].held)
+            if held:
+                self.holders[term] = held
+            else:
+                del self.posted[term]
+                self.holders.pop(term, None)
+        self.holders = dict(sorted(self.holders.items()))
+        self.lengths = dict(sorted(self.lengths.items()))
+        self.words = {word: self.words[word] for word in sorted(self.words) if self.words[word]}
+        self.stems = {word: self.stems[word] for word in self.words}
+        self.facets = {facet: held for facet, held in sorted(self.facets.items()) if held}
+
+    def look(self, term: str) -> Posted:
+        """Return the postings of a term."""
+        posted = self.posted.get(term)
+        if posted is None:
+            posted = self.posted[term] = self.fetch(term)
+        return posted
+
+    def _touch(self, term: str) -> Posted:
+        self.touched.add(term)
+        posted = self.posted.get(term)
+        return self.look(term) if posted is None else posted
+
+    def _say(self, old: Entry, new: Entry) -> None:
+        """Count the words of a note anew."""
+        counts = self.words
+        for word in old.words.split():
+            if word in counts:
+                counts[word] -= 1
+        for word, stem in zip(new.words.split(), new.stems.split(), strict=True):
+            if word in counts:
+                counts[word] += 1
+            elif LETTERS.fullmatch(word):
+                counts[word] = 1
+                self.stems[word] = stem
+
+
+def _put(postings: array[int], number: int, low: int, bits: int, instead: bool) -> None:
+    """Put in the posting of a note, ``instead`` of the one that is there."""
+    if instead:
+        _remove(postings, number, bits)
+    posting = number << bits | low
+    if not postings or postings[-1] < posting:
+        postings.append(posting)
+    else:
+        insort(postings, posting)
+
+
+def _remove(postings: array[int], number: int, bits: int) -> None:
+    """Remove the posting of a note, if it is there."""
+    at = bisect_left(postings, number << bits)
+    if at < len(postings) and postings[at] >> bits == number:
+        del postings[at]
