@@ -58,18 +58,21 @@ _JOB_WORDS = (
     r"plug (?:wiring|top)s?",
     r"(?:fit|change|replace|wire|wires|wired|wiring) (?:a |the |up )?(?:new )?plug",
     r"electric shock",
-    r"(?:10[05]|11\d|12\d|2[0-5]\d)(?:\s?(?:-|–|to|or|/)\s?\d{3})?\s?(?:V|volts?)(?:\s?AC)?",
+    r"(?:10[05]|11\d|12\d|2[0-5]\d)(?:\s?(?:-|–|to|or|/)\s?\d{3})?\s?(?:v|volts?)(?:\s?ac)?",
 )
 _SUPPLY_WORDS = (r"mains",)
 _SUPPLY = any_of((*_SUPPLY_WORDS, r"mains plugs?", r"plug\w*", r"unplug\w*", r"power", r"sockets?"))
 _ANY_MAINS = any_of((*_JOB_WORDS, *_SUPPLY_WORDS))
+_ANY_MAINS_SMALL = any_of((*_JOB_WORDS, *_SUPPLY_WORDS), flags=0)
 # Letters of which one stands in each of these words, and what a voltage ends in.
 _TELLING = (
-    "wir", "earth", "ground", "flex", "mains", "power ", "supply ", "cord", "lamp", "terminal",
-    "live", "neutral", "bare", "perished", "cracked", "-core", " core", "-pin", " pin", "insul",
-    "capac", "suppress", "motor lead", "field coil", "winding", "fuse", "plug", "shock",
+    "wir", "earth", "ground", "flex", "mains", "power ", "supply ", "cord grip", "holder",
+    "terminal", "live", "neutral", "bare", "perished", "cracked", "-core", " core", "-pin", " pin",
+    "insul", "capac", "suppress", "motor lead", "field coil", "winding", "fuse", "plug", "shock",
 )  # fmt: skip
-_VOLTS = re.compile(r"[0-9]\s?v")
+_VOLTS = re.compile(r"\d\s?v")
+_OF_ANY_LENGTH = ("ed flex", "-core flex")
+_REACH = 40  # code points of the longest of the others
 _UNPLUGGING = re.compile(
     r"\bunplug|\b(?:pull|take|draw)\w*\b[^.;]*\bplug\b|\bplug\b[^.;]*\bout\b"
     r"|\b(?:disconnect|isolate|remove|off|away)\w*\b[^.;]*\bmains\b|\bmains\b[^.;]*\b(?:off|out)\b",
@@ -139,9 +142,23 @@ def may_be_mains(source: Source) -> bool:
 
 def _may_be_mains(text: str) -> bool:
     low = text.lower()
-    if not any(letters in low for letters in _TELLING) and not _VOLTS.search(low):
-        return False
-    return _ANY_MAINS.search(text) is not None
+    for mark in "*_`>":  # a reader sees none of them, nor where a line ends
+        low = low.replace(mark, " ")
+    low = " ".join(low.split())
+    if _VOLTS.search(low) or any(letters in low for letters in _OF_ANY_LENGTH):
+        return True
+    return any(
+        _ANY_MAINS_SMALL.search(low, max(0, at - _REACH), at + _REACH)
+        for letters in _TELLING
+        for at in _places_of(letters, low)
+    )
+
+
+def _places_of(letters: str, text: str) -> Iterator[int]:
+    at = text.find(letters)
+    while at >= 0:
+        yield at
+        at = text.find(letters, at + 1)
 
 
 def _is_mains(hazard: Hazard) -> bool:

@@ -150,6 +150,8 @@ def told_by(source: Source) -> tuple[Finding, ...]:
 
 
 def _told_by(source: Source) -> Iterator[Finding]:
+    if "told_by" not in source.text and "\\" not in source.text:  # a key may be written escaped
+        return
     for path, mark in source.marks.items():
         if path and path[-1] == "told_by" and mark.value and is_full_name(mark.value):
             place = source.place(*path)

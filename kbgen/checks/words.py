@@ -43,7 +43,10 @@ def beginnings(phrases: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(word[:-1] if len(word) > 1 else word for word in words))
 
 
-def any_of(patterns: Iterable[str]) -> re.Pattern[str]:
-    """Return one pattern for any of the patterns as whole words, whatever their case."""
+def any_of(patterns: Iterable[str], flags: int = re.IGNORECASE) -> re.Pattern[str]:
+    """Return one pattern for any of the patterns as whole words, whatever their case.
+
+    Shape: without ``flags``, for a text in small letters, it is twice as quick.
+    """
     inner = "|".join(f"(?:{pattern})" for pattern in patterns)
-    return re.compile(rf"(?<![^\W_])(?:{inner})(?![^\W_])", re.IGNORECASE)
+    return re.compile(rf"(?<![^\W_])(?:{inner})(?![^\W_])", flags)

@@ -7,7 +7,7 @@ paths that files have in common.
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterator, Mapping
+from collections.abc import ItemsView, Iterator, Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -56,9 +56,9 @@ class Marks(Mapping[KeyPath, Mark]):
 
     def __getitem__(self, path: KeyPath) -> Mark:
         if len(self._paths) > _LOOKED_THROUGH:
-            return self._mark(self._indexed()[path])
+            return self.at(self._indexed()[path])
         try:
-            return self._mark(self._paths.index(path))
+            return self.at(self._paths.index(path))
         except ValueError:
             raise KeyError(path) from None
 
@@ -70,6 +70,10 @@ class Marks(Mapping[KeyPath, Mark]):
 
     def __len__(self) -> int:
         return len(self._paths)
+
+    def items(self) -> ItemsView[KeyPath, Mark]:
+        """Return every path with its mark, in the order of the file."""
+        return _Items(self)
 
     def __getstate__(self) -> tuple[tuple[KeyPath, ...], bytes, dict[int, str]]:
         return self._paths, self._numbers.tobytes(), self._values
@@ -86,9 +90,21 @@ class Marks(Mapping[KeyPath, Mark]):
             self._index = {path: number for number, path in enumerate(self._paths)}
         return self._index
 
-    def _mark(self, index: int) -> Mark:
+    def at(self, index: int) -> Mark:
+        """Return the mark of one value by its number in the file."""
         start, end, style, key = self._numbers[4 * index : 4 * index + 4]
         return Mark(start, end, chr(style) if style else "", self._values.get(index), key)
+
+
+class _Items(ItemsView[KeyPath, Mark]):
+    """The paths of a file with their marks, walked through without looking any up."""
+
+    _mapping: Marks
+
+    def __iter__(self) -> Iterator[tuple[KeyPath, Mark]]:
+        marks = self._mapping
+        for index, path in enumerate(marks):
+            yield path, marks.at(index)
 
 
 @lru_cache(maxsize=65_536)

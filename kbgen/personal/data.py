@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from kbgen.personal.names import full_names_in
+from kbgen.text import Span
 
 __all__ = ["CONTACTS", "Personal", "PersonalKind", "digits_of", "personal_in", "region_of"]
 
@@ -99,15 +100,18 @@ def _e_mails(text: str, _region: str) -> Iterator[Personal]:
                 yield Personal(found.start(), found.end(), PersonalKind.E_MAIL)
 
 
-_DIGITS = re.compile(r"[+(]?\d(?:[ \t().\-/\u00a0\u2010-\u2014]{0,3}\d){5,}")
-_ANNOUNCED = re.compile(
-    r"""(?:\b(?:tel(?:[eé]fon\w*|ephone|[eé]phone)?|phone|ph|call|ring|rung|mob(?:ile)?|cell(?:phone)?
+_DIGITS = re.compile(r"\d(?:[ \t().\-/\u00a0\u2010-\u2014]{0,3}\d){5,}")
+_ANNOUNCING = r"""
+    (?:tel(?:[eé]fon\w*|ephone|[eé]phone)?|phone|ph|call|ring|rung|mob(?:ile)?|cell(?:phone)?
       |fax|whats?app|handy|rufen|anruf\w*|appel\w*|dial|reach[ ]me|portable|landline|voicemail
-      |(?:my|our|home|work|contact|her|his)[ ](?:number|no\.?))\b|[\u260e\u2706\U0001f4de])
-      [^\d\n]{0,24}$
-    | \btext(?:[ ](?:me|us))?(?:[ ](?:on|at|to))?[ ]?:?[ ]*$""",
+      |(?:my|our|home|work|contact|her|his)[ ](?:number|no\.?))"""
+_TEXTING = r"text(?:[ ](?:me|us))?(?:[ ](?:on|at|to))?[ ]?:?[ ]*"
+_SIGNS = "[\u260e\u2706\U0001f4de]"
+_ANNOUNCED = re.compile(
+    rf"(?:\b{_ANNOUNCING}\b|{_SIGNS})[^\d\n]{{0,24}}$ | \b{_TEXTING}$",
     re.VERBOSE | re.IGNORECASE,
 )
+_MAY_ANNOUNCE = re.compile(rf"{_ANNOUNCING}|{_SIGNS}|{_TEXTING}", re.VERBOSE | re.IGNORECASE)
 _NUMBERED = re.compile(
     r"""(?:\b(?:serial|number(?:ed|s)?|numb|no|nos|nr|num|part|parts|model|ref(?:erence)?|lot|order
       |invoice|isbn|ean|upc|stamped|badge|plate|machine|pat(?:ent)?|item|sku|seriennummer|cat(?:alogue)?
@@ -137,31 +141,53 @@ _SHAPES = tuple(
     )
 )
 _EXTENSION = 12  # code points after a number in which its extension may stand
+_BEFORE = 40  # code points before a number in which stands what it is
 _FEWEST = 9  # digits of a number that nothing announces; shorter ones are local
 
 
 def _telephones(text: str, region: str) -> Iterator[Personal]:
-    if _DIGITS.search(text) is None:
+    runs = [run for run in _runs_of_digits(text) if _may_be_telephone(text, run)]
+    if not runs:
         return
     import phonenumbers  # most texts have nothing for it to read
 
     known = region if region in phonenumbers.SUPPORTED_REGIONS else "GB"
-    for run in _DIGITS.finditer(text):
-        begin = max(0, run.start() - 1)
-        stretch = text[begin : run.end() + _EXTENSION]
+    for run in runs:
+        begin = max(0, run.start - 1)
+        stretch = text[begin : run.end + _EXTENSION]
         for country in (known, "US"):
             possible = phonenumbers.PhoneNumberMatcher(
                 stretch, country, phonenumbers.Leniency.POSSIBLE, max_tries=20
             )
             for found in possible:
                 start, end = begin + found.start, begin + found.end
-                if start < run.end() and _is_telephone(text, start, end):
+                if start < run.end and _is_telephone(text, start, end):
                     yield Personal(start, end, PersonalKind.TELEPHONE)
+
+
+def _runs_of_digits(text: str) -> Iterator[Span]:
+    for found in _DIGITS.finditer(text):
+        start, end = found.span()
+        yield Span(start - 1 if text[max(0, start - 1)] in "+(" else start, end)
+
+
+def _may_be_telephone(text: str, run: Span) -> bool:
+    """Return whether a number that begins in a run of digits can be one; days mostly cannot.
+
+    What is none of the three here is none to ``_is_telephone`` either. No number goes on
+    in another line, nor do the words that announce it stand there.
+    """
+    end = text.find("\n", run.end, run.end + _EXTENSION)
+    near = text[max(0, run.start - 1) : run.end + _EXTENSION if end < 0 else end]
+    if "+" in near or sum(mark.isdigit() for mark in near) >= _FEWEST:
+        return True
+    line = max(0, run.start - _BEFORE - 1, text.rfind("\n", 0, run.start) + 1)
+    return _MAY_ANNOUNCE.search(text, line, run.end) is not None
 
 
 def _is_telephone(text: str, start: int, end: int) -> bool:
     """Return whether a possible number is one, by its shape and by what stands around it."""
-    before, written = text[max(0, start - 40) : start], text[start:end].strip()
+    before, written = text[max(0, start - _BEFORE) : start], text[start:end].strip()
     if _IN_A_WORD.search(before) or _AFTER_A_NUMBER.match(text, end):
         return False
     if _ANNOUNCED.search(before):

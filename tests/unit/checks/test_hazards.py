@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from kbgen.checks import Material
-from kbgen.checks.hazards import hazard_missing, mains_work
-from kbgen.content import Tree, load_note
+from kbgen.checks.hazards import _ANY_MAINS, hazard_missing, mains_work, may_be_mains
+from kbgen.content import Source, Tree, load_note
 from kbgen.units import HouseThreads
 
 FRONT = """---
@@ -59,6 +61,8 @@ def reported(body: str) -> list[str]:
         "The customer had an electric shock.",
         "Cut the neutral wire.",
         "Mains goes in at the back.",
+        "Fit a new power\nlead.",
+        "> Undo the *live*\n> wire.",
     ],
 )
 def test_a_mains_job(body: str) -> None:
@@ -86,3 +90,10 @@ def test_a_mains_job(body: str) -> None:
 )
 def test_no_mains_job(body: str) -> None:
     assert reported(body) == []
+
+
+@given(st.text(), st.from_regex(_ANY_MAINS), st.text())
+def test_the_first_glance_lets_no_mains_job_go(before: str, words: str, after: str) -> None:
+    text = f"{before} {words.strip()} {after}"
+    if _ANY_MAINS.search(text.lower()):
+        assert may_be_mains(Source("content/notes/0001-belt.md", text, {}))

@@ -7,7 +7,11 @@ The numbers are those reserved for drama and fiction: Ofcom 01632 960000 to 9609
 
 from __future__ import annotations
 
+from unittest import mock
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from kbgen.personal import PersonalKind, initials, is_full_name, personal_in, region_of
 
@@ -231,3 +235,20 @@ def test_initials(name: str, short: str) -> None:
 )
 def test_the_country_of_a_language(language: str, region: str) -> None:
     assert region_of(language) == region
+
+
+PIECES = st.sampled_from(
+    [
+        *("+", "(", ")", "-", ".", "/", " ", "\n", ",", ";ext=", " x", " ext. ", "\t", "#", "٠"),
+        *("ring ", "Tel.: ", "phone", "my number is ", "text me ", "call", "☎", "no. ", "00", "0"),
+        *("2026-03-04", "01632 960123", "96012", "4 44", "²", "7946", "555-0123", "1", "spring "),
+    ]
+)
+
+
+@settings(max_examples=300)
+@given(st.lists(PIECES, max_size=14).map("".join))
+def test_a_run_of_digits_let_go_at_the_first_glance_is_no_number(text: str) -> None:
+    with mock.patch("kbgen.personal.data._may_be_telephone", return_value=True):
+        expected = personal_in(text, "GB", [PHONE])
+    assert personal_in(text, "GB", [PHONE]) == expected
