@@ -26,7 +26,7 @@ def markdown_too_deep(material: Material) -> Iterator[Finding]:
 
 def deep_places(body: Body) -> tuple[Finding, ...]:
     """Return a finding for each place of a body that lies too deep."""
-    return body.source.once("deep places", lambda: tuple(_deep_places(body)))
+    return body.source.once("deep places", lambda: tuple(_deep_places(body)), of_all=True)
 
 
 def _deep_places(body: Body) -> Iterator[Finding]:

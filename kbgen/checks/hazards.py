@@ -137,7 +137,7 @@ def _find_mains_calls(material: Material) -> Iterator[Call]:
 
 def may_be_mains(source: Source) -> bool:
     """Return whether a file holds a word of a mains job; most do not, and are known at sight."""
-    return source.once("may be mains", lambda: _may_be_mains(source.text))
+    return source.once("may be mains", lambda: _may_be_mains(source.text), of_all=True)
 
 
 def _may_be_mains(text: str) -> bool:

@@ -130,7 +130,9 @@ def _in_other(source: Source, allowed: _Allowed) -> Iterator[Finding]:
 
 def reached_in(source: Source, region: str) -> tuple[Personal, ...]:
     """Return by what a file's text tells how somebody is reached."""
-    return source.once(f"reached, {region}", lambda: personal_in(source.text, region, _REACHED))
+    return source.once(
+        f"reached, {region}", lambda: personal_in(source.text, region, _REACHED), of_all=True
+    )
 
 
 def _in_captions(recording: RecordingFile, allowed: _Allowed) -> Iterator[Finding]:
@@ -146,7 +148,7 @@ def _in_captions(recording: RecordingFile, allowed: _Allowed) -> Iterator[Findin
 
 def told_by(source: Source) -> tuple[Finding, ...]:
     """Return a finding for each correction that thanks somebody by a full name."""
-    return source.once("told by", lambda: tuple(_told_by(source)))
+    return source.once("told by", lambda: tuple(_told_by(source)), of_all=True)
 
 
 def _told_by(source: Source) -> Iterator[Finding]:

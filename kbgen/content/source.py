@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from kbgen.content.marks import KeyPath, Mark
 from kbgen.kept import pack, unpack
@@ -47,6 +47,19 @@ def digest_of(path: str, text: str) -> bytes:
 
 _LONG = 20_000
 """The lines of a text longer than this are counted once for all its places."""
+
+
+class _Kept(NamedTuple):
+    """What a source that was kept is unpacked from, each when it is first asked for.
+
+    Shape: ``text`` is UTF-8; ``marks`` and the values of ``work`` are packed one by one,
+    and ``of_all`` is a packed mapping of what every file of a tree is asked in one go.
+    """
+
+    text: bytes
+    marks: bytes
+    of_all: bytes
+    work: dict[str, bytes]
 
 
 @dataclass(frozen=True)
@@ -111,18 +124,45 @@ class Source:
         line = bisect_right(self._line_starts, index)
         return Place(line, index - self._line_starts[line - 1] + 1)
 
-    def once(self, name: str, make: Callable[[], T]) -> T:
+    def once(self, name: str, make: Callable[[], T], of_all: bool = False) -> T:
         """Return what follows from the file's bytes and ``name`` alone, worked out once.
 
+        Shape: what is asked ``of_all`` files of a tree in one go is packed together.
         It goes along with the source to other processes and, kept, to later builds.
         """
-        if name in self._packed_work:
-            found: T = unpack(self._packed_work[name])
-            return found
-        if name not in self._worked:
-            self._worked[name] = make()
-        made: T = self._worked[name]
+        if name in self._worked:
+            held: T = self._worked[name]
+            return held
+        kept = self.__dict__.get("_kept")
+        if kept is not None:
+            if name in kept.work:
+                found: T = unpack(kept.work[name])
+                return found
+            if of_all and self._take(kept.of_all) and name in self._worked:
+                return self.once(name, make)
+        if of_all:
+            self._of_all.add(name)
+        made: T = self._worked.setdefault(name, make())
         return made
+
+    def _take(self, packed: bytes) -> bool:
+        """Unpack what was asked of all files, once; it is held until it is let go."""
+        if self._of_all:
+            return False
+        held = unpack(packed)
+        self._worked.update(held)
+        self._of_all.update(held)
+        return True
+
+    def let_go(self) -> None:
+        """Give back the room of what a source that was kept can unpack again."""
+        kept = self.__dict__.get("_kept")
+        if kept is None:
+            return
+        for name in ("text", "marks", "_line_starts", "_walked"):
+            self.__dict__.pop(name, None)
+        if self._of_all and self._of_all == self._worked.keys():
+            del self.__dict__["_worked"], self.__dict__["_of_all"]
 
     @property
     def digest(self) -> bytes:
@@ -134,28 +174,36 @@ class Source:
         return {}
 
     @cached_property
-    def _packed_work(self) -> dict[str, bytes]:
-        return {}
+    def _of_all(self) -> set[str]:
+        return set()
 
-    def __getstate__(self) -> tuple[str, int, bytes, dict[str, bytes]]:
+    def __getstate__(self) -> tuple[str, int, _Kept]:
         """Leave behind what is quickly worked out again."""
-        worked = {name: pack(value) for name, value in self._worked.items()}
-        whole = self.__dict__.get("_packed") or pack((self.text, self.marks))
-        return self.path, self.body_line, whole, {**self._packed_work, **worked}
+        kept = self.__dict__.get("_kept")
+        if kept is not None:
+            self._take(kept.of_all)
+        of_all = {name: self._worked[name] for name in sorted(self._of_all)}
+        work = {name: pack(made) for name, made in self._worked.items() if name not in of_all}
+        if kept is None:
+            text, marks = self.text.encode(), pack(self.marks)
+        else:
+            text, marks, work = kept.text, kept.marks, {**kept.work, **work}
+        return self.path, self.body_line, _Kept(text, marks, pack(of_all), work)
 
-    def __setstate__(self, state: tuple[str, int, bytes, dict[str, bytes]]) -> None:
-        path, body_line, whole, worked = state
-        self.__dict__.update(path=path, body_line=body_line, _packed=whole, _packed_work=worked)
+    def __setstate__(self, state: tuple[str, int, _Kept]) -> None:
+        path, body_line, kept = state
+        self.__dict__.update(path=path, body_line=body_line, _kept=kept)
 
     if not TYPE_CHECKING:
 
         def __getattr__(self, name: str) -> Any:
-            """Unpack the text and the places of a source that was kept, when first asked for."""
-            if name not in ("text", "marks") or "_packed" not in self.__dict__:
+            """Unpack the text or the places of a source that was kept, when first asked for."""
+            if name not in ("text", "marks") or "_kept" not in self.__dict__:
                 raise AttributeError(name)
-            text, marks = unpack(self.__dict__["_packed"])
-            self.__dict__.update(text=text, marks=marks)
-            return self.__dict__[name]
+            kept = self.__dict__["_kept"]
+            found = kept.text.decode() if name == "text" else unpack(kept.marks)
+            self.__dict__[name] = found
+            return found
 
     def _nearest(self, path: KeyPath) -> Mark:
         for length in range(len(path), -1, -1):

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import io
 import pickle
-from dataclasses import is_dataclass
+from collections.abc import Callable
+from dataclasses import fields, is_dataclass
 from enum import Enum
+from operator import attrgetter
 from typing import Any
 
 __all__ = ["Unpackable", "pack", "unpack"]
@@ -74,9 +76,41 @@ def _holds_values(kind: type) -> bool:
     return bool(frozen) or getattr(kind, "kept_whole", False) is True
 
 
+_Reader = Callable[[Any], tuple[Any, ...]]
+_READERS: dict[type, _Reader | None] = {}
+
+
+class _Pickler(pickle.Pickler):
+    """A writer of frozen dataclasses as what they are made of, which is read in half the time."""
+
+    def reducer_override(self, value: Any) -> Any:
+        """Return a dataclass as its type and the values of its fields; leave all else alone."""
+        kind = type(value)
+        try:
+            values_of = _READERS[kind]
+        except KeyError:
+            values_of = _READERS[kind] = _reader(kind)
+        return NotImplemented if values_of is None else (kind, values_of(value))
+
+
+def _reader(kind: type) -> _Reader | None:
+    """Return what reads the fields of a dataclass that is made of them and nothing else."""
+    if not is_dataclass(kind) or not kind.__dataclass_params__.frozen:  # type: ignore[attr-defined]
+        return None
+    setting = getattr(kind, "__setstate__", None)
+    names = [one.name for one in fields(kind)]
+    if setting is not None and setting.__module__ != "dataclasses":
+        return None  # it has a way of its own
+    if len(names) < 2 or not all(one.init for one in fields(kind)):
+        return None
+    return attrgetter(*names)
+
+
 def pack(value: Any) -> bytes:
     """Return the bytes of a value."""
-    return pickle.dumps(value, protocol=5)
+    whole = io.BytesIO()
+    _Pickler(whole, protocol=5).dump(value)
+    return whole.getvalue()
 
 
 def unpack(data: bytes) -> Any:

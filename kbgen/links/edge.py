@@ -28,6 +28,8 @@ class Relation(StrEnum):
     ABOUT = "about"
     THREAD = "thread"
 
+    __hash__ = str.__hash__  # it equals its text; asked a million times in a large tree
+
 
 class Edge(NamedTuple):
     """A link with its place.

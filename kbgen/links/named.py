@@ -36,7 +36,7 @@ def named_by_note(note: Note, missing: frozenset[str]) -> tuple[Edge, ...]:
     Shape: of the recordings that are ``missing`` the moment is not named.
     """
     name = f"named, without {', '.join(sorted(missing))}"
-    return note.source.once(name, lambda: tuple(_by_note(note, missing)))
+    return note.source.once(name, lambda: tuple(_by_note(note, missing)), of_all=True)
 
 
 def _by_note(note: Note, missing: frozenset[str]) -> Iterator[Edge]:
@@ -74,7 +74,7 @@ def _by_note(note: Note, missing: frozenset[str]) -> Iterator[Edge]:
 
 def named_by_part(part: PartFile) -> tuple[Edge, ...]:
     """Return the families that a part says it fits, or does not."""
-    return part.source.once("named", lambda: tuple(_by_part(part)))
+    return part.source.once("named", lambda: tuple(_by_part(part)), of_all=True)
 
 
 def _by_part(part: PartFile) -> Iterator[Edge]:
@@ -86,7 +86,7 @@ def _by_part(part: PartFile) -> Iterator[Edge]:
 
 def named_by_recording(recording: Filed[Recording]) -> tuple[Edge, ...]:
     """Return the notes that the chapters of a recording name."""
-    return recording.source.once("named", lambda: tuple(_by_recording(recording)))
+    return recording.source.once("named", lambda: tuple(_by_recording(recording)), of_all=True)
 
 
 def _by_recording(recording: Filed[Recording]) -> Iterator[Edge]:

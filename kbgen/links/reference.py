@@ -32,6 +32,8 @@ class Scheme(StrEnum):
     QUESTION = "question"
     PAGE = "page"
 
+    __hash__ = str.__hash__  # it equals its text; asked a million times in a large tree
+
 
 LINK_SCHEMES = tuple(
     str(scheme) for scheme in Scheme if scheme not in (Scheme.PAGE, Scheme.QUESTION)

@@ -91,6 +91,7 @@ def written_in_note(note: Note) -> tuple[list[Edge], list[Finding]]:
             (origin, link, note.source.path)
             for link in (*links_in_body(note), *links_in_fields(note.source))
         ),
+        of_all=True,
     )
 
 
@@ -100,6 +101,7 @@ def written_in_file(origin: Reference, source: Source) -> tuple[list[Edge], list
     return source.once(
         f"edges of {origin}",
         lambda: _edges((origin, link, source.path) for link in links_in_fields(source, only)),
+        of_all=True,
     )
 
 

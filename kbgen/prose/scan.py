@@ -45,7 +45,9 @@ def scan_note(note: Note, house: HouseThreads) -> Scan:
 
     A pure function of the note's bytes and the declared house threads.
     """
-    return note.source.once(f"scan, {_declared(house)}", lambda: _scan_note(note, house))
+    return note.source.once(
+        f"scan, {_declared(house)}", lambda: _scan_note(note, house), of_all=True
+    )
 
 
 @lru_cache(maxsize=8)
@@ -118,6 +120,7 @@ def scan_fields(
     return source.once(
         f"scan of fields, {_declared(house)}",
         lambda: _scan_fields(source, model, house, where, family),
+        of_all=True,
     )
 
 
