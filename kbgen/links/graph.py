@@ -123,7 +123,7 @@ def link_graph(tree: Tree, statements: Iterable[Stating]) -> Graph:
     stated = _stated_threads(tree, statements)
     homes = _question_homes(tree)
     shown = (_as_shown(edge, homes) for edge in (*alive, *stated))
-    published = {edge for edge in shown if edge and _published(tree, edge)}
+    published = dict.fromkeys(_published(tree, filter(None, shown)))  # in order, so soon sorted
     edges = tuple(sorted(_not_only_said(tree, published)))
     findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, edges)]
     chapters = {
@@ -162,7 +162,8 @@ def _not_only_said(tree: Tree, edges: Collection[Edge]) -> Iterator[Edge]:
     A film cannot be re-cut: a slip that was corrected long ago would keep its page.
     """
     films = {recording.captions_path for recording in tree.recordings.values()}
-    written = {edge.target for edge in edges if edge.path not in films}
+    said = {edge.target for edge in edges if edge.path in films}
+    written = {edge.target for edge in edges if edge.target in said and edge.path not in films}
     yield from (edge for edge in edges if edge.path not in films or edge.target in written)
 
 
@@ -188,11 +189,15 @@ def _as_shown(edge: Edge, homes: Mapping[Reference, Reference]) -> Edge | None:
     return edge._replace(origin=origin, target=target)
 
 
-def _published(tree: Tree, edge: Edge) -> bool:
-    """Return whether both ends of a link are on the site."""
-    return all(
-        standing_of(tree, end) in (None, Standing.PUBLISHED) for end in (edge.origin, edge.target)
-    )
+def _published(tree: Tree, edges: Iterable[Edge]) -> Iterator[Edge]:
+    """Yield the links whose ends are both on the site."""
+    known: dict[Reference, bool] = {}
+    for edge in edges:
+        for end in (edge.origin, edge.target):
+            if end not in known:
+                known[end] = standing_of(tree, end) in (None, Standing.PUBLISHED)
+        if known[edge.origin] and known[edge.target]:
+            yield edge
 
 
 def _threads(edges: Iterable[Edge]) -> dict[Reference, Thread]:

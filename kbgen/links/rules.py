@@ -202,18 +202,22 @@ def links_to_unpublished(tree: Tree, edges: Iterable[Edge]) -> Iterator[Finding]
     A note's own successor is where it leads once it is withdrawn: that one must be
     published too. What a draft leads to is its own affair until it is published.
     """
+    unpublished = {
+        Reference(Scheme.NOTE, str(number)): note
+        for number, note in tree.notes.items()
+        if note.front.standing is not Standing.PUBLISHED
+    }
     for edge in edges:
+        if edge.target not in unpublished:
+            continue
         origin = standing_of(tree, edge.origin)
         gone = origin is Standing.WITHDRAWN and edge.relation is not Relation.SUCCESSOR
-        if edge.target.scheme is Scheme.NOTE and origin is not Standing.DRAFT and not gone:
-            yield from _to_unpublished(tree, edge)
+        if origin is not Standing.DRAFT and not gone:
+            yield from _to_unpublished(unpublished[edge.target], edge)
 
 
-def _to_unpublished(tree: Tree, edge: Edge) -> Iterator[Finding]:
-    number = int(edge.target.target)
-    note = tree.notes.get(number)
-    if note is None or note.front.standing is Standing.PUBLISHED:
-        return
+def _to_unpublished(note: Note, edge: Edge) -> Iterator[Finding]:
+    number = note.number
     place = (edge.path, edge.line, edge.column)
     if note.front.standing is Standing.DRAFT:
         yield finding(
@@ -240,7 +244,7 @@ def lonely_notes(tree: Tree, edges: Iterable[Edge]) -> Iterator[Finding]:
     reached = {
         edge.target.target
         for edge in edges
-        if edge.target.scheme is Scheme.NOTE and edge.origin.whole != edge.target
+        if edge.target.scheme is Scheme.NOTE and edge.origin != edge.target
     }
     for number, note in tree.notes.items():
         if note.front.standing is Standing.PUBLISHED and str(number) not in reached:
