@@ -8,13 +8,21 @@ from __future__ import annotations
 
 from array import array
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from kbgen.search.analysis import STOP_WORDS, stem, words
 from kbgen.search.quantities import quantity_terms
 
-__all__ = ["TITLE_PLACES", "Counted", "Entry", "count_names", "count_text", "entry_of"]
+__all__ = [
+    "TITLE_PLACES",
+    "WORD_HALVES",
+    "Counted",
+    "Entry",
+    "count_names",
+    "count_text",
+    "entry_of",
+]
 
 WORD_HALVES, LEAD_HALVES, NAME_HALVES, TITLE_HALVES = 2, 3, 4, 10
 LEAD = 20  # the first terms of a body tell what it is about
@@ -22,23 +30,23 @@ TITLE_PLACES = 24
 MOST_HALVES = 1 << 24  # of one word of one note
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(NamedTuple):
     """A text counted word by word.
 
     Shape: ``words`` are those that are no stop words, each once, in the order said, with
-    spaces between them; ``stems`` and ``halves`` stand beside them, the latter as whole
-    numbers of 32 bits: halves of a word; ``title`` are the terms of a title in order.
+    spaces between them, ``stems`` beside them; ``terms`` are the stems each once, with
+    ``halves`` beside them as whole numbers of 32 bits: halves of a word; ``title`` are the
+    terms of a title in order.
     """
 
     words: str
     stems: str
+    terms: str
     halves: bytes
     title: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """What the indexes hold of one note.
 
     Shape: ``terms`` with ``~`` between them, ``halves`` beside them as whole numbers of 32
@@ -95,8 +103,17 @@ def count_names(names: str) -> Counted:
 
 
 def _counted(halves: dict[str, int], title: Sequence[str] = ()) -> Counted:
-    counts = array("I", [min(MOST_HALVES, count) for count in halves.values()])
-    return Counted(" ".join(halves), " ".join(map(stem, halves)), counts.tobytes(), " ".join(title))
+    stems = [stem(word) for word in halves]
+    counts: dict[str, int] = {}
+    for term, count in zip(stems, halves.values(), strict=True):
+        counts[term] = min(MOST_HALVES, counts.get(term, 0) + count)
+    return Counted(
+        " ".join(halves),
+        " ".join(stems),
+        " ".join(counts),
+        array("I", counts.values()).tobytes(),
+        " ".join(title),
+    )
 
 
 def entry_of(own: Counted, names: Iterable[Counted], stated: Iterable[str]) -> Entry:
@@ -105,12 +122,11 @@ def entry_of(own: Counted, names: Iterable[Counted], stated: Iterable[str]) -> E
     Shape: ``stated`` are canonical threads and torques, each once; a term of one counts
     twice.
     """
-    counts: dict[str, int] = {}
-    said: dict[str, str] = {}
-    for piece in (own, *names):
-        stems = piece.stems.split()
-        said.update(zip(piece.words.split(), stems, strict=True))
-        for term, halves in zip(stems, array("I", piece.halves), strict=True):
+    counts = dict(zip(own.terms.split(), array("I", own.halves), strict=True))
+    said = dict(zip(own.words.split(), own.stems.split(), strict=True))
+    for name in names:
+        said.update(zip(name.words.split(), name.stems.split(), strict=True))
+        for term, halves in zip(name.terms.split(), array("I", name.halves), strict=True):
             counts[term] = counts.get(term, 0) + halves
     for figure in stated:
         for term in _figure_terms(figure):

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Protocol
 
-from kbgen.content import Note
-from kbgen.content.models import Hazard, NoteFront, Signal, Standing
+from kbgen.content import FamilyFile, Filed, Note
+from kbgen.content.models import Family, Hazard, NoteFront, Signal, Standing
 from kbgen.links import Reference, address_of, plain_thread, thread_slug
 from kbgen.prose import Statement, Where, scan_family, scan_note
 from kbgen.search.documents import Facet, Shown, ThreadPage, Widening
@@ -45,34 +44,47 @@ class CheckedTree(Protocol):
         """The link graph."""
 
 
-@dataclass(frozen=True, slots=True)
-class Own:
-    """What follows from a note's file alone.
-
-    Shape: ``stated`` are its figures, canonical; ``threads`` the id and the name of each
-    thread among them.
-    """
-
-    counted: Counted
-    stated: tuple[str, ...]
-    threads: tuple[tuple[str, str], ...]
+Figures = tuple[tuple[str, ...], tuple[tuple[str, str], ...]]
+"""Threads and torques that are stated, canonical, and the id and the name of each thread."""
 
 
 def terms_ahead(file: object, house: HouseThreads) -> None:
-    """Count a note's own terms while its file is at hand; they stay with its source."""
+    """Count what a file says itself while it is at hand; it stays with its source."""
     if isinstance(file, Note):
-        _own(file, house)
+        _said(file)
+        _figures(file, house)
+    elif isinstance(file, Filed) and isinstance(file.model, Family):
+        _row_figures(file, house)
 
 
-def _own(note: Note, house: HouseThreads) -> Own:
-    return note.source.once(f"terms, {_declared(house)}", lambda: _counted(note, house))
+def _said(note: Note) -> Counted:
+    """Return the words of a note's file, counted."""
+    return note.source.once("words", lambda: _counted(note))
 
 
-def _counted(note: Note, house: HouseThreads) -> Own:
+def _counted(note: Note) -> Counted:
     front = note.front
-    body = "\n".join([*_lines(front), front.fix, note.plain])
-    stated, threads = _figures(scan_note(note, house).statements)
-    return Own(count_text(front.title, body), stated, threads)
+    return count_text(front.title, "\n".join([*_lines(front), front.fix, note.plain]))
+
+
+def _figures(note: Note, house: HouseThreads) -> Figures:
+    """Return what a note's file states."""
+    return note.source.once(
+        f"figures, {_declared(house)}", lambda: _stated(scan_note(note, house).statements)
+    )
+
+
+def _row_figures(family: FamilyFile, house: HouseThreads) -> dict[str, Figures]:
+    """Return what the rows of a family's register state, by FAMILY/ROW."""
+
+    def read() -> dict[str, Figures]:
+        stated: dict[str, list[Statement]] = defaultdict(list)
+        for statement in scan_family(family, house).statements:
+            if statement.where is Where.REGISTER and statement.subject:
+                stated[statement.subject].append(statement)
+        return {row: _stated(statements) for row, statements in stated.items()}
+
+    return family.source.once(f"figures, {_declared(house)}", read)
 
 
 @lru_cache(maxsize=8)
@@ -80,10 +92,7 @@ def _declared(house: HouseThreads) -> str:
     return "; ".join(sorted(map(str, house.threads)))
 
 
-def _figures(
-    statements: tuple[Statement, ...],
-) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
-    """Return the canonical threads and torques stated, and the id and name of each thread."""
+def _stated(statements: Iterable[Statement]) -> Figures:
     stated, threads = set(), set()
     for statement in statements:
         value = statement.value
@@ -132,17 +141,16 @@ class TreeNotes:
     def entry(self, number: int) -> Entry:
         """Return what the indexes hold of a note."""
         note = self._tree.notes[number]
-        own = _own(note, self._house)
-        stated = set(own.stated)
+        stated = set(_figures(note, self._house)[0])
         for figures, _ in self._rows_of(note.front):
             stated.update(figures)
-        return entry_of(own.counted, self._names_of(note.front), sorted(stated))
+        return entry_of(_said(note), self._names_of(note.front), sorted(stated))
 
     def shown(self, number: int) -> Shown:
         """Return what is shown of a note."""
         note = self._tree.notes[number]
         front, hazards = note.front, self._hazards
-        threads = set(_own(note, self._house).threads)
+        threads = set(_figures(note, self._house)[1])
         for _, more in self._rows_of(front):
             threads.update(more)
         facets = {*self._facets(front), *(Facet("thread", id_, name) for id_, name in threads)}
@@ -161,18 +169,14 @@ class TreeNotes:
         return self._tree.hazards
 
     @cached_property
-    def _rows(self) -> dict[str, tuple[tuple[str, ...], tuple[tuple[str, str], ...]]]:
+    def _rows(self) -> dict[str, Figures]:
         """What each register row states, by FAMILY/ROW."""
-        stated: dict[str, list[Statement]] = defaultdict(list)
+        found = {}
         for family in self._tree.families.values():
-            for statement in scan_family(family, self._house).statements:
-                if statement.where is Where.REGISTER and statement.subject:
-                    stated[statement.subject].append(statement)
-        return {row: _figures(tuple(statements)) for row, statements in stated.items()}
+            found.update(_row_figures(family, self._house))
+        return found
 
-    def _rows_of(
-        self, front: NoteFront
-    ) -> Iterator[tuple[tuple[str, ...], tuple[tuple[str, str], ...]]]:
+    def _rows_of(self, front: NoteFront) -> Iterator[Figures]:
         for row in front.fasteners:
             if isinstance(row, str) and row in self._rows:
                 yield self._rows[row]

@@ -92,23 +92,32 @@ class Inverted:
         Shape: an empty entry stands for a note that is not there.
         """
         before, after = old.counts(), new.counts()
-        for term, count in after.items():
-            held = before.pop(term, 0)
-            if held != count:
-                _put(self._touch(term).held, number, min(count, LONGEST), COUNT_BITS, held > 0)
-        for term in before:
-            _remove(self._touch(term).held, number, COUNT_BITS)
-        there, here = old.title_places(), new.title_places()
-        for term, places in here.items():
-            stood = there.pop(term, 0)
-            if stood != places:
-                _put(self._touch(term).titled, number, places, TITLE_PLACES, stood > 0)
-        for term in there:
-            _remove(self._touch(term).titled, number, TITLE_PLACES)
+        changed = {term: count for term, count in after.items() if before.get(term) != count}
+        self.touched.update(changed)
+        for term, count in changed.items():
+            held = (self.posted.get(term) or self.look(term)).held
+            if term in before:
+                _remove(held, number, COUNT_BITS)
+            _put(held, number << COUNT_BITS | min(LONGEST, count))
+        for term in before.keys() - after.keys():
+            self.touched.add(term)
+            _remove(self.look(term).held, number, COUNT_BITS)
+        self._title(number, old, new)
         self._say(old, new)
         self.lengths[number] = length_steps(sum(after.values()))
         if new is NOTHING:
             del self.lengths[number]
+
+    def _title(self, number: int, old: Entry, new: Entry) -> None:
+        """Put the places of terms in a title in the place of what they were."""
+        before, after = old.title_places(), new.title_places()
+        for term in before.keys() | after.keys():
+            if before.get(term) != after.get(term):
+                self.touched.add(term)
+                titled = self.look(term).titled
+                _remove(titled, number, TITLE_PLACES)
+                if term in after:
+                    _put(titled, number << TITLE_PLACES | after[term])
 
     def file(self, number: int, old: tuple[Facet, ...], new: tuple[Facet, ...]) -> None:
         """Put a note under its facets, and under the old ones no more."""
@@ -117,7 +126,7 @@ class Inverted:
                 _remove(self.facets[facet], number, 0)
         for facet in new:
             if facet not in old:
-                _put(self.facets.setdefault(facet, array("I")), number, 0, 0, False)
+                _put(self.facets.setdefault(facet, array("I")), number)
 
     def settle(self) -> None:
         """Drop what no note holds any more, count the holders, and put all in order."""
@@ -141,11 +150,6 @@ class Inverted:
             posted = self.posted[term] = self.fetch(term)
         return posted
 
-    def _touch(self, term: str) -> Posted:
-        self.touched.add(term)
-        posted = self.posted.get(term)
-        return self.look(term) if posted is None else posted
-
     def _say(self, old: Entry, new: Entry) -> None:
         """Count the words of a note anew."""
         counts = self.words
@@ -160,11 +164,8 @@ class Inverted:
                 self.stems[word] = stem
 
 
-def _put(postings: array[int], number: int, low: int, bits: int, instead: bool) -> None:
-    """Put in the posting of a note, ``instead`` of the one that is there."""
-    if instead:
-        _remove(postings, number, bits)
-    posting = number << bits | low
+def _put(postings: array[int], posting: int) -> None:
+    """Put in a posting."""
     if not postings or postings[-1] < posting:
         postings.append(posting)
     else:

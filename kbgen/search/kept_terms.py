@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import hashlib
 from array import array
-from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from kbgen.kept import Record, Store, Unpackable, pack, program_digest, unpack
+from kbgen.search.cuts import piece_alone, piece_of
 from kbgen.search.documents import Facet, Notes
 from kbgen.search.entries import Entry
 from kbgen.search.inverted import NOTHING, Inverted, Posted
@@ -41,7 +41,7 @@ class _Before:
 
     Shape: numbers, keys and lengths of notes, terms and their holders, words with stems
     and counts stand in columns beside each other; ``pieces`` has the key of each piece of
-    the postings by its first term, ``files`` the key and the SHA-256 of each file.
+    the postings by its name, ``files`` the key and the SHA-256 of each file.
     """
 
     numbers: array[int]
@@ -53,6 +53,7 @@ class _Before:
     stems: str
     counts: array[int]
     facets: dict[Facet, array[int]]
+    buckets: int
     pieces: dict[str, bytes]
     files: dict[str, tuple[bytes, str]]
 
@@ -70,6 +71,7 @@ class KeptTerms:
     files: dict[str, tuple[bytes, str]] = field(default_factory=dict)
     made: dict[str, tuple[bytes, str]] = field(default_factory=dict)
     _store: Store | None = None
+    _buckets: int = 1
     _pieces: dict[str, bytes] = field(default_factory=dict)
     _now: dict[str, bytes] = field(default_factory=dict)
     _fresh: list[tuple[str, Record]] = field(default_factory=list)
@@ -85,7 +87,7 @@ class KeptTerms:
         held = {
             number: keys[at * _KEY : at * _KEY + _KEY] for at, number in enumerate(before.numbers)
         }
-        old = cls(notes, _inverted(before), before.files, {}, store, before.pieces)
+        old = cls(notes, _inverted(before), before.files, {}, store, before.buckets, before.pieces)
         old.terms.fetch = old._fetch
         wanted = notes.keys
         numbers = sorted(held.keys() | wanted.keys())
@@ -141,9 +143,9 @@ class KeptTerms:
         """Return the postings of a term as they were kept, and take those beside it along."""
         if term not in self.terms.holders:
             return Posted()
-        first = self._firsts[bisect_right(self._firsts, term) - 1]
-        record = self._store.record(_POSTINGS, first) if self._store else None
-        if record is None or record.key != self._pieces[first]:
+        home = self._home(term)
+        record = self._store.record(_POSTINGS, home) if self._store else None
+        if record is None or record.key != self._pieces.get(home):
             raise Lost
         for other, posted in _postings(record.data):
             self.terms.posted.setdefault(other, posted)
@@ -151,47 +153,44 @@ class KeptTerms:
             raise Lost
         return self.terms.posted[term]
 
-    @cached_property
-    def _firsts(self) -> list[str]:
-        return list(self._pieces)
+    def _home(self, term: str) -> str:
+        """Return the name of the piece in which a term was kept."""
+        alone = piece_alone(term)
+        return alone if alone in self._pieces else piece_of(term, self._buckets)
 
     @cached_property
-    def _touched(self) -> list[str]:
-        return sorted(self.terms.touched)
+    def _stirred(self) -> frozenset[str]:
+        """The pieces that something was changed in."""
+        touched = self.terms.touched
+        homes = {self._home(term) for term in touched}
+        return frozenset(homes | {piece_of(term, self._buckets) for term in touched})
 
-    def untouched(self, first: str, after: str | None) -> bool:
+    def untouched(self, piece: str, buckets: int) -> bool:
         """Return whether a piece of the postings is the one from before.
 
-        Shape: ``after`` is the first term of the next piece.
+        Shape: ``buckets`` is how many there are now.
         """
-        if first not in self._pieces:
-            return False
-        at = bisect_left(self._firsts, first) + 1
-        then = self._firsts[at] if at < len(self._firsts) else None
-        near = bisect_left(self._touched, first)
-        return then == after and (
-            near == len(self._touched) or (after is not None and self._touched[near] >= after)
-        )
+        return buckets == self._buckets and piece in self._pieces and piece not in self._stirred
 
-    def keep_piece(self, first: str, terms: Sequence[str] | None) -> bytes:
-        """Keep a piece of the postings; without terms, as it was kept before. Return its key."""
-        if terms is None:
-            self._now[first] = self._pieces[first]
+    def keep_piece(self, piece: str, terms: Sequence[str], buckets: int) -> bytes:
+        """Keep a piece of the postings, where it is not the one from before; return its key."""
+        if self.untouched(piece, buckets):
+            self._now[piece] = self._pieces[piece]
         else:
             data = _packed((term, self.terms.look(term)) for term in terms)
-            self._now[first] = digest(data)
-            self._fresh.append((first, Record(self._now[first], data)))
+            self._now[piece] = digest(data)
+            self._fresh.append((piece, Record(self._now[piece], data)))
             if len(self._fresh) >= _TOGETHER:
                 self._keep_pieces()
-        return self._now[first]
+        return self._now[piece]
 
     def _keep_pieces(self) -> None:
         if self._store:
             self._store.keep(_POSTINGS, self._fresh)
         self._fresh.clear()
 
-    def finish(self) -> None:
-        """Keep what the next build goes on from."""
+    def finish(self, buckets: int) -> None:
+        """Keep what the next build goes on from. Shape: ``buckets`` is how many there are."""
         if not self._store:
             return
         self._keep_pieces()
@@ -206,6 +205,7 @@ class KeptTerms:
             " ".join(whole.stems.values()),
             array("I", whole.words.values()),
             whole.facets,
+            buckets,
             self._now,
             self.made,
         )

@@ -43,7 +43,7 @@ SATURATION = 2.2  # k1
 LENGTH_SHARE = 0.8  # b
 LONGEST = 4095  # counts, and lengths in steps, are clamped here: both fit one posting
 LENGTH_STEP = 8  # halves of a word in one step of a note's length
-FIGURES = 4  # so many binary figures of a length count, so that a word more seldom does
+FIGURES = 3  # so many binary figures of a length count, so that a word more seldom does
 COUNTED = 64  # times that a word is counted in a question
 NEIGHBOURS = 3  # eighths of the two words' impacts
 
@@ -100,12 +100,12 @@ def question_weight(times: int) -> int:
 
 
 def length_steps(halves: int) -> int:
-    """Return a note's length in whole steps, at least one, to four binary figures."""
+    """Return a note's length in whole steps, at least one, to three binary figures."""
     return rounded(max(1, min(LONGEST, (halves + LENGTH_STEP // 2) // LENGTH_STEP)))
 
 
 def rounded(number: int) -> int:
-    """Return a whole number to four binary figures, what lies behind them dropped."""
+    """Return a whole number to three binary figures, what lies behind them dropped."""
     spare = max(0, number.bit_length() - FIGURES)
     return number >> spare << spare
 

@@ -23,7 +23,7 @@ from typing import Any
 from kbgen.kept import Record, Same, Store
 from kbgen.search import shelf_pieces as pieces
 from kbgen.search.analysis import plain_terms
-from kbgen.search.cuts import cuts, named, power_below
+from kbgen.search.cuts import buckets_for, cuts, is_alone, named, piece_alone, piece_of
 from kbgen.search.documents import FACETS, Notes
 from kbgen.search.kept_terms import KeptTerms, Lost, digest
 from kbgen.search.lexicon import HEAD, SHORTEST
@@ -36,10 +36,7 @@ __all__ = ["Holds", "shelf_files"]
 
 _PIECES = "find pieces"
 WORDS_A_FILE = 200
-POSTINGS_BYTES = 2500
-TERM_BYTES = 6  # of a term itself, what it shares with the one before left out
-ALONE = 1000  # so many notes that hold a term fill a file
-NOTES_A_FILE = 8
+NOTES_A_FILE = 4
 BUNDLED_NOTES = 6000  # up to so many notes, the pieces are there in bundles as well
 PIECES_A_BUNDLE = 64
 
@@ -80,7 +77,8 @@ class _Files:
         self._holds = holds
         self._bundled = len(self._notes.keys) <= BUNDLED_NOTES
         self._bytes: dict[str, bytes] = {}
-        self._firsts: dict[str, list[str]] = {"w": [], "t": [], "p": []}
+        self._firsts: dict[str, list[str]] = {"w": [], "t": []}
+        self._buckets = buckets_for(self._terms.holders)
 
     def all(self) -> Iterator[tuple[str, bytes | Same]]:
         """Give every file."""
@@ -96,7 +94,7 @@ class _Files:
             yield self._laid(f"find/f{kind}.js", digest(values), partial(_file, f"f{kind}", values))
         yield "find/base.js", _file("base", self._base([name for name, _ in bundles]))
         yield "find/grammar.js", _file("grammar", pieces.grammar())
-        self._kept.finish()
+        self._kept.finish(self._buckets)
 
     def _piece(self, name: str, key: bytes, make: Callable[[], Any]) -> tuple[str, bytes | Same]:
         """Return one piece, and keep it for the bundles."""
@@ -138,21 +136,14 @@ class _Files:
             yield name, digest(block), partial(pieces.words, block)
 
     def _postings(self) -> Iterator[_Maker]:
-        """Cut the terms into pieces of about one size, those apart that fill one alone."""
-        holders = self._terms.holders
-        terms = list(holders)
-        alone = frozenset(term for term, held in holders.items() if held >= ALONE)
-        others = max(1, len(terms) - len(alone))
-        postings = sum(held for held in holders.values() if held < ALONE)
-        every = power_below(max(1, POSTINGS_BYTES // (TERM_BYTES + 2 * postings // others)))
-        runs = list(cuts(terms, every, alone))
-        for begin, end in runs:
-            first = terms[begin] if begin else ""
-            after = terms[end] if end < len(terms) else None
-            same = self._kept.untouched(first, after)
-            key = self._kept.keep_piece(first, None if same else terms[begin:end])
-            name = self._begun("p", first)
-            yield name, key, partial(self._posted, terms[begin:end])
+        """Put the terms into pieces by their letters, those apart that fill one alone."""
+        inside: dict[str, list[str]] = {f"p{number}": [] for number in range(self._buckets)}
+        for term, held in self._terms.holders.items():
+            piece = piece_alone(term) if is_alone(term, held) else piece_of(term, self._buckets)
+            inside.setdefault(piece, []).append(term)
+        for piece, terms in inside.items():
+            key = self._kept.keep_piece(piece, terms, self._buckets)
+            yield piece, key, partial(self._posted, terms)
 
     def _posted(self, terms: Sequence[str]) -> Any:
         return pieces.postings((term, self._terms.look(term)) for term in terms)
@@ -167,9 +158,10 @@ class _Files:
         room = pieces.room(len(keys))
         for block, numbers in groupby(keys, lambda number: number // NOTES_A_FILE):
             inside = list(numbers)
+            whole = b"".join([keys[number] for number in inside])
             yield (
                 f"n{block}",
-                digest((room, [(number, keys[number]) for number in inside])),
+                digest(f"{room} {inside} ".encode() + whole),
                 partial(self._block, inside, room),
             )
 
@@ -225,9 +217,12 @@ class _Files:
             "length": whole,
             "lengths": pieces.lengths(lengths),
             "rarities": packed(Scale(len(lengths), whole).rarities()),
-            "words": _firsts(self._firsts["w"]),
-            "tails": _firsts(self._firsts["t"]),
-            "postings": _firsts(self._firsts["p"]),
+            "words": front_coded(self._firsts["w"]),
+            "tails": front_coded(self._firsts["t"]),
+            "buckets": self._buckets,
+            "alone": front_coded(
+                [term for term, held in self._terms.holders.items() if is_alone(term, held)]
+            ),
             "block": NOTES_A_FILE,
             "families": {
                 facet.id: facet.name for facet in self._terms.facets if facet.kind == "family"
@@ -244,11 +239,6 @@ class _Files:
                 for pair in self._notes.widenings
             ],
         }
-
-
-def _firsts(words: Sequence[str]) -> str | None:
-    """Return the first words of files, None where there is no file."""
-    return front_coded(words) if words else None
 
 
 def _file(name: str, content: Any) -> bytes:

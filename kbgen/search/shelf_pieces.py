@@ -9,13 +9,14 @@ from typing import Any
 from kbgen.search import hits, quantities, questions, ranking
 from kbgen.search.analysis import INITIALS, SPELLED, STOP_WORDS, WORD
 from kbgen.search.documents import Shown
-from kbgen.search.entries import TITLE_PLACES
+from kbgen.search.entries import TITLE_PLACES, WORD_HALVES
 from kbgen.search.inverted import Posted
 from kbgen.search.lexicon import HEAD, SHORTEST
 from kbgen.search.packing import front_coded, packed
 
 __all__ = ["gaps", "grammar", "lengths", "postings", "room", "shown", "words"]
 
+ONCE = WORD_HALVES  # what most postings count
 ALL_LETTERS = 1_800_000  # of the sentences of all notes together
 LEAST_LETTERS, MOST_LETTERS = 80, 600  # of the sentences of one note
 SHORTEST_CUT = 24
@@ -41,10 +42,21 @@ def postings(terms: Iterable[tuple[str, Posted]]) -> list[str]:
 
 
 def _posting(posted: Posted) -> str:
-    """Pack where a term stands: its notes, how much of it they hold, its places in titles."""
+    """Pack where a term stands: its notes, how much of it they hold, its places in titles.
+
+    Shape: a step from note to note is doubled; an odd one leads to a note that holds the
+    term otherwise than once in its body, and how much stands behind all steps.
+    """
     held = posted.counted()
     numbers = [number for number, _ in held]
-    entry = packed([len(held), *gaps(numbers), *(count for _, count in held)])
+    steps = zip(gaps(numbers), held, strict=True)
+    entry = packed(
+        [
+            len(held),
+            *(2 * step + (count != ONCE) for step, (_, count) in steps),
+            *(count for _, count in held if count != ONCE),
+        ]
+    )
     if not posted.titled:
         return entry + packed([0])
     at = {number: index for index, number in enumerate(numbers)}
@@ -134,6 +146,7 @@ def grammar() -> dict[str, Any]:
         "shortest": SHORTEST,
         "head": HEAD,
         "titlePlaces": TITLE_PLACES,
+        "once": ONCE,
         "neighbours": ranking.NEIGHBOURS,
         "shares": ranking.SHARES,
         "saturation": ranking.SATURATION,

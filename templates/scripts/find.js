@@ -375,6 +375,7 @@ function risenAll(text) {
 }
 
 function uncoded(coded) {
+  if (coded === "") return [];
   let before = "";
   return coded.split("~").map((entry) => {
     before = before.slice(0, DIGIT[entry.charCodeAt(0)]) + entry.slice(1);
@@ -383,7 +384,7 @@ function uncoded(coded) {
 }
 
 // Lengths by note number: how many numbers are passed over, how many follow, theirs. A
-// length has four binary figures, and stands for its place among all such numbers.
+// length has three binary figures, and stands for its place among all such numbers.
 function lengthsOf(text) {
   const lengths = [];
   const from = reader(text);
@@ -392,18 +393,15 @@ function lengthsOf(text) {
     while (lengths.length < begin) lengths.push(0);
     for (let left = from.next(); left > 0; left -= 1) {
       const place = from.next();
-      lengths.push(place < 16 ? place : ((place & 7) | 8) << ((place >> 3) - 1));
+      lengths.push(place < 8 ? place : ((place & 3) | 4) << ((place >> 2) - 1));
     }
   }
   return lengths;
 }
 
-// The first words of files, the very first one left out; null where there is no file.
-const firstsOf = (coded) => (coded === null ? [] : uncoded(coded));
-
 const open = () => once("base", (data) => ({
   ...data, lengths: lengthsOf(data.lengths), rarities: unpacked(data.rarities),
-  words: firstsOf(data.words), tails: firstsOf(data.tails), postings: firstsOf(data.postings),
+  words: uncoded(data.words), tails: uncoded(data.tails), alone: new Set(uncoded(data.alone)),
 }));
 const grammar = () => once("grammar", makeGrammar);
 
@@ -442,15 +440,28 @@ async function rowsFrom(firsts, shardOf, start) {
   return found;
 }
 
-const postingShard = (rules, first) => once(fileOf("p", first), ([terms, text]) => {
+function checksum(term) {
+  let sum = -1;
+  for (let at = 0; at < term.length; at += 1) {
+    sum ^= term.charCodeAt(at);
+    for (let bit = 0; bit < 8; bit += 1) sum = (sum >>> 1) ^ (sum & 1 ? 0xedb88320 : 0);
+  }
+  return ~sum >>> 0;
+}
+
+const postingShard = (rules, name) => once(name, ([terms, text]) => {
   const from = reader(text);
   return new Map(uncoded(terms).map((term) => {
     const size = from.next();
     const places = new Int32Array(size);
     const counts = new Int32Array(size);
     let place = -1;
-    for (let i = 0; i < size; i += 1) places[i] = place += from.next() + 1;
-    for (let i = 0; i < size; i += 1) counts[i] = from.next();
+    for (let i = 0; i < size; i += 1) {
+      const step = from.next();
+      places[i] = place += (step >> 1) + 1;
+      counts[i] = step & 1;
+    }
+    for (let i = 0; i < size; i += 1) counts[i] = counts[i] ? from.next() : rules.once;
     const titled = risen(from, from.next());
     const where = titled.map(() => {
       const packed = from.next();
@@ -463,9 +474,8 @@ const postingShard = (rules, first) => once(fileOf("p", first), ([terms, text]) 
 // Where a term stands, undefined where no note holds it.
 async function postingsOf(term) {
   const [base, rules] = await Promise.all([open(), grammar()]);
-  if (!base.postings.length) return undefined;
-  const first = base.postings[lastNotAfter(base.postings, term)];
-  return (await postingShard(rules, first)).get(term);
+  const name = base.alone.has(term) ? fileOf("q", term) : "p" + checksum(term) % base.buckets;
+  return (await postingShard(rules, name)).get(term);
 }
 
 // ---------------------------------------------------------------- questions
