@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from kbgen.checks.depth import deep_places
 from kbgen.checks.hazards import may_be_mains
-from kbgen.checks.personal_data import reached_in, told_by
+from kbgen.checks.personal_data import given_away_in, reached_in, told_by
+from kbgen.checks.unwritten import may_be_unfinished
 from kbgen.content import Filed, Note, Question, models
 from kbgen.links import (
     Reference,
@@ -43,8 +44,10 @@ def work_ahead(file: object, house: HouseThreads, region: str) -> None:
         named_by_note(file, frozenset())
         deep_places(file)
         may_be_mains(file.source)
+        may_be_unfinished(file.source)
         file.plain  # noqa: B018 - the same
     elif isinstance(file, Question):
+        given_away_in(file.source, region)
         scan_question(file, house)
         written_in_file(Reference(Scheme.QUESTION, str(file.number)), file.source)
     elif isinstance(file, Filed):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kbgen.checks.rule import Material
@@ -71,7 +71,11 @@ def _finding(code: str, use: _Use, fit: Fit, hint: str) -> Finding:
     )
 
 
-def _uses(material: Material) -> Iterator[_Use]:
+def _uses(material: Material) -> Sequence[_Use]:
+    return material.joined("uses of parts", lambda: tuple(_find_uses(material)))
+
+
+def _find_uses(material: Material) -> Iterator[_Use]:
     for note in material.tree.notes.values():
         named: dict[str, tuple[str | int, ...]] = {}
         for number, use in enumerate(note.front.parts):

@@ -26,7 +26,7 @@ from kbgen.personal import (
     region_of,
 )
 
-__all__ = ["personal_data", "reached_in", "told_by"]
+__all__ = ["given_away_in", "personal_data", "reached_in", "told_by"]
 
 _CODE = "personal-data"
 _REACHED = (PersonalKind.E_MAIL, PersonalKind.TELEPHONE)
@@ -95,8 +95,8 @@ _DECLARE = (
 
 def _in_question(question: Question, allowed: _Allowed) -> Iterator[Finding]:
     source, front = question.source, question.front
-    said_so = _SAYS_SO.search(question.body) and front.alias in question.body
-    if is_full_name(front.alias) and front.alias not in allowed.by_names and not said_so:
+    full = is_full_name(front.alias) and front.alias not in allowed.by_names
+    if full and not (_SAYS_SO.search(question.body) and front.alias in question.body):
         place = source.place("alias")
         yield finding(
             _CODE,
@@ -107,7 +107,7 @@ def _in_question(question: Question, allowed: _Allowed) -> Iterator[Finding]:
             "write initials; if it is an alias of the asker's own, list it under "
             "intake: by_names in content/workshop.yaml",
         )
-    for one in personal_in(source.text, allowed.region):
+    for one in given_away_in(source, allowed.region):
         text = source.text[one.start : one.end]
         if allowed.holds(one, text) or _is_address_of_page(source, one):
             continue
@@ -126,6 +126,13 @@ def _in_other(source: Source, allowed: _Allowed) -> Iterator[Finding]:
         text = source.text[one.start : one.end]
         if not (_is_address_of_page(source, one) or allowed.holds(one, text)):
             yield _at(source, one, f"this {one.kind} is about to be published: {text}", _DECLARE)
+
+
+def given_away_in(source: Source, region: str) -> tuple[Personal, ...]:
+    """Return everything in a file's text that tells who somebody is."""
+    return source.once(
+        f"given away, {region}", lambda: personal_in(source.text, region), of_all=True
+    )
 
 
 def reached_in(source: Source, region: str) -> tuple[Personal, ...]:
