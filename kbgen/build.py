@@ -96,9 +96,9 @@ class SiteFiles:
 
     @cached_property
     def _searched(self) -> dict[str, bytes]:
-        from kbgen.search import notes_of, page_files
+        from kbgen.search import indexes_of
 
-        files = page_files(notes_of(self._checked))
+        files = indexes_of(self._checked).page_files()
         return {path: data for path, data in files if isinstance(data, bytes)}
 
 
@@ -243,16 +243,16 @@ def _files(
     """Yield every file of the site: pages, what they need, and what the search loads."""
     # Only a build needs the templates and the search: an inspection starts without them.
     from kbgen.pages import Earlier, render_site
-    from kbgen.search import bring_up_to_date, notes_of, page_files
+    from kbgen.search import indexes_of
 
     def searched() -> list[tuple[str, Same | Laid]]:
         with open_store(root / ".kbgen") as own:  # one store is not for two processes
-            notes = notes_of(checked)
+            indexes = indexes_of(checked, own, held.holds)
             found = [
                 (path, data if isinstance(data, Same) else lay(path, data))
-                for path, data in page_files(notes, own, held.holds)
+                for path, data in indexes.page_files()
             ]
-            bring_up_to_date(root, notes, stamped, own)
+            indexes.bring_up_to_date(root, stamped)
             return found
 
     with beside(searched, worthwhile=len(checked.tree.notes) >= _SEARCHED_BESIDE) as found:

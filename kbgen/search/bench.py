@@ -27,6 +27,7 @@ from kbgen.search.results import Results, paged_terms, result_of, thread_pages
 
 if TYPE_CHECKING:
     from kbgen.search.gather import CheckedTree
+    from kbgen.search.inverted import Inverted
     from kbgen.search.whoosh_notes import NoteReader, NoteStore
 
 __all__ = ["Bench", "open_bench", "stamp"]
@@ -193,10 +194,11 @@ class Bench:
             broken = None
         raise Damaged("the index does not come to rest")
 
-    def keep_up(self, notes: Notes, words: Sequence[str] | None) -> None:
+    def keep_up(self, notes: Notes, words: Sequence[str], whole: Inverted | None = None) -> None:
         """Bring the index to these notes, which are as the tree was when it was stamped.
 
-        Shape: ``words`` are those of the notes, where they are at hand.
+        Shape: ``words`` are those of the notes, ``whole`` all their terms, where they are
+        at hand.
         Raises: Damaged, OSError.
         """
         from kbgen.search.whoosh_notes import Damaged, NoteStore
@@ -211,16 +213,21 @@ class Bench:
                 store.clear()
             elif kept.stamp == wanted:
                 return
-            self._renew(store, wanted, notes, words)
+            self._renew(store, wanted, notes, words, whole)
         finally:
             lock.release()
 
     def _renew(
-        self, store: NoteStore, wanted: str, notes: Notes, words: Sequence[str] | None = None
+        self,
+        store: NoteStore,
+        wanted: str,
+        notes: Notes,
+        words: Sequence[str] | None = None,
+        whole: Inverted | None = None,
     ) -> None:
         """Write the notes that differ, then what is kept beside them. Under the lock."""
         held = self._held()
-        after = store.update(notes, held)
+        after = store.update(notes, held, whole)
         if after != held or not (self._folder / "words.txt").exists():
             said = Collection(notes).lexicon.words if words is None else words
             self._write("held", pack(after))
@@ -233,8 +240,8 @@ class Bench:
             [[list(pair.lay), list(pair.trade)] for pair in notes.widenings],
             self._files(),
         )
-        whole = {"version": VERSION, **{name: getattr(fresh, name) for name in Kept.__slots__}}
-        self._write("kept.json", json.dumps(whole).encode())
+        told = {"version": VERSION, **{name: getattr(fresh, name) for name in Kept.__slots__}}
+        self._write("kept.json", json.dumps(told).encode())
 
     def _held(self) -> Held:
         """Return which notes the index holds, nothing where it has to be made anew."""

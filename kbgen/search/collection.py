@@ -56,9 +56,11 @@ class Collection:
     def postings(self, term: str) -> tuple[Sequence[int], Sequence[int]]:
         """Return the numbers of the notes that hold the term, and its impacts in them."""
         holders = self.holders(term)
-        held = self._terms.look(term).counted() if holders else []
-        lengths = self._terms.lengths
-        return (
-            [number for number, _ in held],
-            [self.scale.impact(count, lengths[number], holders) for number, count in held],
-        )
+        if not holders:
+            return [], []
+        posted, lengths = self._terms.look(term), self._terms.lengths
+        numbers = posted.numbers()
+        return numbers, [
+            self.scale.impact(count, lengths[number], holders)
+            for number, count in zip(numbers, posted.counts(), strict=True)
+        ]

@@ -51,8 +51,8 @@ class Entry(NamedTuple):
 
     Shape: ``terms`` with ``~`` between them, ``halves`` beside them as whole numbers of 32
     bits: halves of a word; ``title`` are the terms of the title in order, so far as neighbours
-    in it are looked for; ``words`` is what is said, without stop words, each once, ``stems``
-    beside them, all three with spaces between them.
+    in it are looked for; ``words`` is what is said, without stop words, each once for the
+    note itself and for every name, ``stems`` beside them, all three with spaces between them.
     """
 
     terms: str = ""
@@ -123,21 +123,17 @@ def entry_of(own: Counted, names: Iterable[Counted], stated: Iterable[str]) -> E
     twice.
     """
     counts = dict(zip(own.terms.split(), array("I", own.halves), strict=True))
-    said = dict(zip(own.words.split(), own.stems.split(), strict=True))
+    said, stems = [own.words], [own.stems]
     for name in names:
-        said.update(zip(name.words.split(), name.stems.split(), strict=True))
+        said.append(name.words)
+        stems.append(name.stems)
         for term, halves in zip(name.terms.split(), array("I", name.halves), strict=True):
             counts[term] = counts.get(term, 0) + halves
     for figure in stated:
         for term in _figure_terms(figure):
             counts[term] = counts.get(term, 0) + NAME_HALVES
-    return Entry(
-        "~".join(counts),
-        array("I", counts.values()).tobytes(),
-        own.title,
-        " ".join(said),
-        " ".join(said.values()),
-    )
+    held = array("I", counts.values()).tobytes()
+    return Entry("~".join(counts), held, own.title, " ".join(said), " ".join(stems))
 
 
 _figure_terms = lru_cache(maxsize=20_000)(quantity_terms)

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 from array import array
 from bisect import bisect_left, insort
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from kbgen.search.documents import Facet, Notes
@@ -18,7 +19,7 @@ from kbgen.search.entries import TITLE_PLACES, Entry
 from kbgen.search.lexicon import LETTERS
 from kbgen.search.ranking import LONGEST, length_steps
 
-__all__ = ["Inverted", "Posted"]
+__all__ = ["COUNT_BITS", "NOTHING", "Inverted", "Posted"]
 
 COUNT_BITS = LONGEST.bit_length()
 NOTHING = Entry()
@@ -42,9 +43,13 @@ class Posted:
     held: array[int] = field(default_factory=_held)
     titled: array[int] = field(default_factory=_titled)
 
-    def counted(self) -> list[tuple[int, int]]:
-        """Return the numbers of the notes that hold the term, and how much."""
-        return [(posting >> COUNT_BITS, posting & LONGEST) for posting in self.held]
+    def numbers(self) -> list[int]:
+        """Return the numbers of the notes that hold the term."""
+        return [posting >> COUNT_BITS for posting in self.held]
+
+    def counts(self) -> list[int]:
+        """Return how much of the term each of them holds, in halves of a word."""
+        return [posting & LONGEST for posting in self.held]
 
     def places(self) -> list[tuple[int, int]]:
         """Return the numbers of the notes that have the term in their title, and where, in bits."""
@@ -62,8 +67,8 @@ class Inverted:
     """The terms, words and facets of notes that are exchanged one by one.
 
     Shape: ``holders`` says of every term how many notes hold it; ``lengths`` are those of
-    the notes in steps; ``words`` are said, of letters alone, with how many notes say each;
-    ``stems`` are those of the words; ``facets`` hold the numbers of their notes;
+    the notes in steps; ``words`` are said, of letters alone, with how often notes and names
+    say each; ``stems`` are those of the words; ``facets`` hold the numbers of their notes;
     ``touched`` are the terms whose postings were changed.
     """
 
@@ -71,16 +76,16 @@ class Inverted:
     posted: dict[str, Posted] = field(default_factory=dict)
     holders: dict[str, int] = field(default_factory=dict)
     lengths: dict[int, int] = field(default_factory=dict)
-    words: dict[str, int] = field(default_factory=dict)
+    words: Counter[str] = field(default_factory=Counter)
     stems: dict[str, str] = field(default_factory=dict)
     facets: dict[Facet, array[int]] = field(default_factory=dict)
     touched: set[str] = field(default_factory=set)
 
     @classmethod
-    def of(cls, notes: Notes) -> Inverted:
-        """Return all the notes of a shelf."""
+    def of(cls, notes: Notes, numbers: Iterable[int] | None = None) -> Inverted:
+        """Return the notes with these numbers, or all of a shelf."""
         whole = cls()
-        for number in notes.keys:
+        for number in notes.keys if numbers is None else numbers:
             whole.exchange(number, NOTHING, notes.entry(number))
             whole.file(number, (), notes.shown(number).facets)
         whole.settle()
@@ -92,21 +97,33 @@ class Inverted:
         Shape: an empty entry stands for a note that is not there.
         """
         before, after = old.counts(), new.counts()
-        changed = {term: count for term, count in after.items() if before.get(term) != count}
+        changed = after
+        if before:
+            changed = {term: count for term, count in after.items() if before.get(term) != count}
+            stale = before.keys() & changed.keys() | before.keys() - after.keys()
+            self.touched.update(stale)
+            for term in stale:
+                _remove(self.look(term).held, number, COUNT_BITS)
         self.touched.update(changed)
-        for term, count in changed.items():
-            held = (self.posted.get(term) or self.look(term)).held
-            if term in before:
-                _remove(held, number, COUNT_BITS)
-            _put(held, number << COUNT_BITS | min(LONGEST, count))
-        for term in before.keys() - after.keys():
-            self.touched.add(term)
-            _remove(self.look(term).held, number, COUNT_BITS)
+        self._post(number, changed)
         self._title(number, old, new)
         self._say(old, new)
         self.lengths[number] = length_steps(sum(after.values()))
         if new is NOTHING:
             del self.lengths[number]
+
+    def _post(self, number: int, counts: dict[str, int]) -> None:
+        """Put in the postings of a note; written out, since there is no end of them."""
+        known = self.posted
+        above = number << COUNT_BITS
+        for term, count in counts.items():
+            one = known.get(term)
+            held = self.look(term).held if one is None else one.held
+            posting = above | (count if count < LONGEST else LONGEST)  # noqa: FURB136 - quicker
+            if held and held[-1] > posting:
+                insort(held, posting)
+            else:
+                held.append(posting)
 
     def _title(self, number: int, old: Entry, new: Entry) -> None:
         """Put the places of terms in a title in the place of what they were."""
@@ -139,7 +156,8 @@ class Inverted:
                 self.holders.pop(term, None)
         self.holders = dict(sorted(self.holders.items()))
         self.lengths = dict(sorted(self.lengths.items()))
-        self.words = {word: self.words[word] for word in sorted(self.words) if self.words[word]}
+        said = sorted(word for word, held in self.words.items() if held and LETTERS.fullmatch(word))
+        self.words = Counter({word: self.words[word] for word in said})
         self.stems = {word: self.stems[word] for word in self.words}
         self.facets = {facet: held for facet, held in sorted(self.facets.items()) if held}
 
@@ -152,16 +170,12 @@ class Inverted:
 
     def _say(self, old: Entry, new: Entry) -> None:
         """Count the words of a note anew."""
-        counts = self.words
         for word in old.words.split():
-            if word in counts:
-                counts[word] -= 1
-        for word, stem in zip(new.words.split(), new.stems.split(), strict=True):
-            if word in counts:
-                counts[word] += 1
-            elif LETTERS.fullmatch(word):
-                counts[word] = 1
-                self.stems[word] = stem
+            if word in self.words:
+                self.words[word] -= 1
+        said = new.words.split()
+        self.words.update(said)
+        self.stems.update(zip(said, new.stems.split(), strict=True))
 
 
 def _put(postings: array[int], posting: int) -> None:

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import hashlib
 from array import array
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -21,7 +22,7 @@ from kbgen.search.documents import Facet, Notes
 from kbgen.search.entries import Entry
 from kbgen.search.inverted import NOTHING, Inverted, Posted
 
-__all__ = ["KeptTerms", "Lost", "digest", "kept_words"]
+__all__ = ["KeptTerms", "Lost", "digest"]
 
 _INDEX, _NOTES, _POSTINGS = "find", "find notes", "find postings"
 _TOGETHER = 256  # notes are kept in lots of so many, so that no other process waits for long
@@ -75,6 +76,11 @@ class KeptTerms:
     _pieces: dict[str, bytes] = field(default_factory=dict)
     _now: dict[str, bytes] = field(default_factory=dict)
     _fresh: list[tuple[str, Record]] = field(default_factory=list)
+
+    @property
+    def counted_anew(self) -> bool:
+        """Whether the postings of all terms are at hand."""
+        return not self._pieces
 
     @classmethod
     def grown(cls, notes: Notes, store: Store) -> KeptTerms:
@@ -213,16 +219,6 @@ class KeptTerms:
         self._store.forget(_POSTINGS, set(self._pieces) - set(self._now))
 
 
-def kept_words(store: Store, keys: Mapping[int, bytes]) -> list[str] | None:
-    """Return the words of notes with these keys, sorted, where they are kept."""
-    try:
-        before = _read(store)
-    except Lost:
-        return None
-    alike = before.numbers == array("I", keys) and before.keys == b"".join(keys.values())
-    return before.words.split() if alike else None
-
-
 def _read(store: Store) -> _Before:
     record = store.record(_INDEX, "terms")
     if record is None or record.key != program_digest():
@@ -246,7 +242,7 @@ def _inverted(before: _Before) -> Inverted:
     return Inverted(
         holders=dict(zip(_split(before.terms), before.holders, strict=True)),
         lengths=dict(zip(before.numbers, before.lengths, strict=True)),
-        words=dict(zip(words, before.counts, strict=True)),
+        words=Counter(dict(zip(words, before.counts, strict=True))),
         stems=dict(zip(words, before.stems.split(), strict=True)),
         facets=before.facets,
     )

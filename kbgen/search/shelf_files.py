@@ -32,7 +32,7 @@ from kbgen.search.quantities import quantity_terms
 from kbgen.search.ranking import Scale
 from kbgen.search.shelf_pieces import gaps
 
-__all__ = ["Holds", "shelf_files"]
+__all__ = ["Holds", "files_of", "shelf_files"]
 
 _PIECES = "find pieces"
 WORDS_A_FILE = 200
@@ -47,23 +47,22 @@ Holds = Callable[[str, str], bool]
 """Says whether the site has a file of that path and SHA-256."""
 
 
-def shelf_files(
-    notes: Notes, store: Store | None = None, holds: Holds | None = None
+def files_of(
+    kept: KeptTerms, store: Store | None = None, holds: Holds | None = None
 ) -> Iterator[tuple[str, bytes | Same]]:
-    """Write the whole index of a shelf, a path under the site's root with each file.
+    """Write the whole index of notes, a path under the site's root with each file.
 
-    Shape: ``store`` holds the terms of earlier builds; a file that the site ``holds`` is
-    not made again.
+    Shape: a file that the site ``holds`` is not made again; ``store`` is where the terms are
+    kept.
+    Raises: Lost where something that was kept cannot be read.
     """
-    if store is not None:
-        try:
-            grown = list(_Files(KeptTerms.grown(notes, store), store, holds).all())
-        except Lost:
-            pass
-        else:
-            yield from grown
-            return
-    yield from _Files(KeptTerms.anew(notes, store), store, holds).all()
+    return _Files(kept, store, holds).all()
+
+
+def shelf_files(notes: Notes) -> dict[str, bytes]:
+    """Return all files of the index of notes, by path under the site's root."""
+    made = files_of(KeptTerms.anew(notes, None))
+    return {path: data for path, data in made if isinstance(data, bytes)}
 
 
 class _Files:

@@ -47,14 +47,13 @@ def _posting(posted: Posted) -> str:
     Shape: a step from note to note is doubled; an odd one leads to a note that holds the
     term otherwise than once in its body, and how much stands behind all steps.
     """
-    held = posted.counted()
-    numbers = [number for number, _ in held]
-    steps = zip(gaps(numbers), held, strict=True)
+    numbers, counts = posted.numbers(), posted.counts()
+    steps = zip(gaps(numbers), counts, strict=True)
     entry = packed(
         [
-            len(held),
-            *(2 * step + (count != ONCE) for step, (_, count) in steps),
-            *(count for _, count in held if count != ONCE),
+            len(numbers),
+            *[2 * step + (count != ONCE) for step, count in steps],
+            *[count for count in counts if count != ONCE],
         ]
     )
     if not posted.titled:

@@ -13,11 +13,12 @@ from __future__ import annotations
 
 import json
 from array import array
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property, partial
-from itertools import accumulate, pairwise
+from itertools import accumulate
 from pathlib import Path
 from typing import Any
 
@@ -30,14 +31,16 @@ from whoosh.util.filelock import try_for
 from whoosh.writing import SegmentWriter
 
 from kbgen.kept import in_order, program_digest
-from kbgen.search.documents import Notes, Shown
-from kbgen.search.entries import Entry
+from kbgen.search.documents import Notes
+from kbgen.search.entries import TITLE_PLACES
 from kbgen.search.held import Held, laid_together
+from kbgen.search.inverted import COUNT_BITS, Inverted
 from kbgen.search.lexicon import Lexicon
-from kbgen.search.ranking import LONGEST, UNIT, Scale, length_steps
+from kbgen.search.ranking import LONGEST, UNIT, Scale
 
 __all__ = ["HELD", "Damaged", "NoteReader", "NoteStore"]
 
+TITLE_BITS = (1 << TITLE_PLACES) - 1  # exact in a float of 32 bits as well
 SHIFT = LONGEST + 1  # count * SHIFT + length stays below 2**24, exact in a float of 32 bits
 NAME = "notes"
 HELD = "held"
@@ -66,27 +69,32 @@ class SegmentOfNotes(SegmentWriter):  # type: ignore[misc]
 
     def __init__(self, index: Any) -> None:
         super().__init__(index, _lk=False, codec=W3Codec(compression=1))
-        self._lists: dict[str, dict[str, tuple[array[int], array[float]]]] = {}
+        self._lists: dict[str, dict[str, tuple[array[int], array[float]]]]
+        self._lists = {"content": {}, "titled": {}}
 
-    def add(self, number: int, entry: Entry, shown: Shown) -> int:
-        """Add a note; return its length in steps."""
-        place = self.docnum
-        counts = entry.counts()
-        length = length_steps(sum(counts.values()))
-        content = self._lists.setdefault("content", {})
-        for term, count in counts.items():
-            held = content.get(term)
-            if held is None:
-                held = content[term] = array("I"), array("f")
-            held[0].append(place)
-            held[1].append(min(count, LONGEST) * SHIFT + length)
-        pairs = self._lists.setdefault("pairs", {})
-        for pair in set(pairwise(entry.title.split())):
-            held = pairs.setdefault(" ".join(pair), (array("I"), array("f")))
-            held[0].append(place)
-            held[1].append(1.0)
-        self.add_document(number=number, shown=json.dumps(shown.plain(), ensure_ascii=False))
-        return length
+    def write(self, numbers: Sequence[int], notes: Notes, terms: Inverted) -> None:
+        """Take the notes with these rising numbers, all that there are from first to last."""
+        for number in numbers:
+            shown = json.dumps(notes.shown(number).plain(), ensure_ascii=False)
+            self.add_document(number=number, shown=shown)
+        places = {number: place for place, number in enumerate(numbers)}
+        lengths = terms.lengths
+        first, last = numbers[0], numbers[-1] + 1
+        content, titled = self._lists["content"], self._lists["titled"]
+        for term, posted in terms.posted.items():
+            held = _between(posted.held, first, last, COUNT_BITS)
+            if held:
+                at = [posting >> COUNT_BITS for posting in held]
+                weights = [
+                    (posting & LONGEST) * SHIFT + lengths[number]
+                    for posting, number in zip(held, at, strict=True)
+                ]
+                content[term] = array("I", [places[number] for number in at]), array("f", weights)
+            held = _between(posted.titled, first, last, TITLE_PLACES)
+            if held:
+                at = [posting >> TITLE_PLACES for posting in held]
+                bits = [posting & TITLE_BITS for posting in held]
+                titled[term] = array("I", [places[number] for number in at]), array("f", bits)
 
     def finished(self) -> Any:
         """Write everything; return the segment."""
@@ -103,6 +111,12 @@ class SegmentOfNotes(SegmentWriter):  # type: ignore[misc]
                 out.finish_term()
             out.finish_field()
         out.close()
+
+
+def _between(postings: array[int], first: int, last: int, bits: int) -> array[int]:
+    """Return the postings of the notes from the first number up to before the last."""
+    begin = bisect_left(postings, first << bits)
+    return postings[begin : bisect_left(postings, last << bits, begin)]
 
 
 def _post(out: Any, places: array[int], weights: array[float]) -> None:
@@ -199,11 +213,11 @@ class NoteStore:
             index.storage.close_all()
             raise Damaged(str(error)) from error
 
-    def update(self, notes: Notes, held: Held) -> Held:
+    def update(self, notes: Notes, held: Held, whole: Inverted | None = None) -> Held:
         """Bring the index to these notes, writing only what differs; return what it holds then.
 
-        Shape: ``held`` is what it holds now, nothing where it is to be made anew. Call it
-        under the lock.
+        Shape: ``held`` is what it holds now, nothing where it is to be made anew; ``whole``
+        are the terms of all the notes, where they are at hand. Call it under the lock.
         Raises: Damaged where the index is none.
         """
         wanted = notes.keys
@@ -219,7 +233,8 @@ class NoteStore:
         there = {number for _, number, _ in after.places()}
         numbers = [number for number in wanted if number not in there]
         parcels = [numbers[at : at + PARCEL] for at in range(0, len(numbers), PARCEL)]
-        made = list(in_order(partial(_segment, self.folder, notes), parcels, 1, SHARED))
+        work = partial(_segment, self.folder, notes, None if held.numbers else whole)
+        made = list(in_order(work, parcels, 1, SHARED))
         writer = SegmentWriter(index, timeout=60)
         for place in gone:
             writer.delete_document(place)
@@ -241,7 +256,7 @@ class NoteStore:
     def _made(self) -> Any:
         self.clear()
         schema = fields.Schema(
-            number=fields.STORED, content=Counted(), pairs=Counted(), shown=fields.STORED
+            number=fields.STORED, content=Counted(), titled=Counted(), shown=fields.STORED
         )
         return Storage(self.folder).create_index(schema, indexname=NAME)
 
@@ -258,11 +273,14 @@ def _extents(index: Any) -> list[tuple[int, int]]:
     return list(zip(accumulate([0, *counts]), counts, strict=False))
 
 
-def _segment(folder: Path, notes: Notes, numbers: Sequence[int]) -> tuple[Any, array[int]]:
+def _segment(
+    folder: Path, notes: Notes, whole: Inverted | None, numbers: Sequence[int]
+) -> tuple[Any, array[int]]:
     """Write one segment of notes, in whatever process; return it with the notes' lengths."""
     writer = SegmentOfNotes(Storage(folder).open_index(indexname=NAME))
-    lengths = array("I", (writer.add(n, notes.entry(n), notes.shown(n)) for n in numbers))
-    return writer.finished(), lengths
+    terms = whole or Inverted.of(notes, numbers)
+    writer.write(numbers, notes, terms)
+    return writer.finished(), array("I", [terms.lengths[number] for number in numbers])
 
 
 class NoteReader:
@@ -271,7 +289,7 @@ class NoteReader:
     def __init__(self, reader: Any) -> None:
         self._reader = reader
         self._leaves = [(leaf, base) for leaf, base in reader.leaf_readers()]
-        self._held: dict[str, tuple[list[int], list[float]]] = {}
+        self._held: dict[tuple[str, str], tuple[list[int], list[float]]] = {}
         self.numbers: Sequence[int] = ()
         self.scale = Scale(0, 0)
         self._words: Callable[[], Iterable[str]] = tuple
@@ -303,8 +321,13 @@ class NoteReader:
 
     def neighbours(self, first: str, second: str) -> Sequence[int]:
         """Return the numbers of the notes in whose titles the second term follows the first."""
-        places, _ = self._packed(f"{first} {second}", "pairs")
-        return [self.numbers[place] for place in places]
+        places, bits = self._packed(first, "titled")
+        followed = dict(zip(*self._packed(second, "titled"), strict=True))
+        return [
+            self.numbers[place]
+            for place, where in zip(places, bits, strict=True)
+            if int(where) << 1 & int(followed.get(place, 0))
+        ]
 
     def holders(self, term: str) -> int:
         """Return how many notes hold the term."""
@@ -344,7 +367,8 @@ class NoteReader:
 
     def _packed(self, term: str, field: str = "content") -> tuple[list[int], list[float]]:
         """Return the places that hold the term, without deleted ones, and its packed weights."""
-        if term not in self._held:
+        held = self._held.get((term, field))
+        if held is None:
             places: list[int] = []
             weights: list[float] = []
             try:
@@ -354,8 +378,8 @@ class NoteReader:
                         weights.extend(values)
             except Exception as error:  # a damaged file fails in any way it likes
                 raise Damaged(str(error)) from error
-            self._held[term] = places, weights
-        return self._held[term]
+            held = self._held[term, field] = places, weights
+        return held
 
 
 def _blocks(leaf: Any, field: str, term: str) -> Iterator[tuple[Sequence[int], Sequence[float]]]:

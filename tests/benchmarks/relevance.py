@@ -80,7 +80,7 @@ def measure(folder: Path) -> dict[str, Any]:
 
 def page_rankings(shelf: Shelf, texts: Sequence[str], site: Path) -> list[list[int]]:
     """Ask the page's own script in a real browser, from the disk."""
-    for path, data in shelf_files(shelf):
+    for path, data in shelf_files(shelf).items():
         (site / path).parent.mkdir(parents=True, exist_ok=True)
         (site / path).write_bytes(data)
     shutil.copy(ROOT / "templates" / "scripts" / "find.js", site / "find.js")

@@ -64,7 +64,7 @@ def written(documents: list[SearchDocument], site: Path) -> dict[str, int]:
     """Write the site and return each index file's size, gzipped by itself."""
     sizes = {}
     (site / "find").mkdir()
-    for path, data in shelf_files(Shelf.of(documents)):
+    for path, data in shelf_files(Shelf.of(documents)).items():
         (site / path).write_bytes(data)
         sizes[path] = len(gzip.compress(data, 9))
     shutil.copy(ROOT / "templates" / "scripts" / "find.js", site / "find.js")

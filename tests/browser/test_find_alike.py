@@ -12,8 +12,9 @@ from playwright.sync_api import Browser, Page, expect
 
 from kbgen.checks import check
 from kbgen.content import load_tree
-from kbgen.search import Bench, Notes, notes_of
+from kbgen.search import Bench, Notes
 from kbgen.search.analysis import stem, words
+from kbgen.search.gather import TreeNotes
 from kbgen.search.quantities import read_quantities
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -60,7 +61,7 @@ READ = """async (texts) => {
 
 @pytest.fixture(scope="module")
 def shelf() -> Notes:
-    return notes_of(check(load_tree(ROOT)))
+    return TreeNotes(check(load_tree(ROOT)))
 
 
 @pytest.fixture(scope="module")
