@@ -8,7 +8,7 @@ into bytes and back, and nothing else: a tree that came by mail brings no code a
 thing meanwhile.
 """
 
-from kbgen.kept.hands import Work, beside, in_order
+from kbgen.kept.hands import Work, beside, in_order, worth_sharing
 from kbgen.kept.listing import listing
 from kbgen.kept.packed import Unpackable, pack, unpack
 from kbgen.kept.program import program_digest
@@ -32,4 +32,5 @@ __all__ = [
     "program_digest",
     "stamp_of",
     "unpack",
+    "worth_sharing",
 ]

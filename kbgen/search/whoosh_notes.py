@@ -30,7 +30,7 @@ from whoosh.scoring import BaseScorer, WeightingModel
 from whoosh.util.filelock import try_for
 from whoosh.writing import SegmentWriter
 
-from kbgen.kept import in_order, program_digest
+from kbgen.kept import in_order, program_digest, worth_sharing
 from kbgen.search.documents import Notes
 from kbgen.search.entries import TITLE_PLACES
 from kbgen.search.held import Held, laid_together
@@ -45,7 +45,10 @@ SHIFT = LONGEST + 1  # count * SHIFT + length stays below 2**24, exact in a floa
 NAME = "notes"
 HELD = "held"
 """The file that says which notes the index holds: without it, none."""
-PARCEL, SHARED = 2500, 2  # notes of a segment; so many segments are written by several processes
+SHARED = 5000
+"""Notes of a segment where several processes write one each: every segment costs a search
+of its own for each term, and the writing of each of its terms."""
+MOST = 20_000  # notes of a segment that one process writes alone, so that memory has a bound
 
 
 class Damaged(Exception):
@@ -232,9 +235,10 @@ class NoteStore:
         after = held.without(gone, staying)
         there = {number for _, number, _ in after.places()}
         numbers = [number for number in wanted if number not in there]
-        parcels = [numbers[at : at + PARCEL] for at in range(0, len(numbers), PARCEL)]
+        size = SHARED if worth_sharing(len(numbers), 2 * SHARED) else MOST
+        parcels = [numbers[at : at + size] for at in range(0, len(numbers), size)]
         work = partial(_segment, self.folder, notes, None if held.numbers else whole)
-        made = list(in_order(work, parcels, 1, SHARED))
+        made = list(in_order(work, parcels, 1, 2))
         writer = SegmentWriter(index, timeout=60)
         for place in gone:
             writer.delete_document(place)

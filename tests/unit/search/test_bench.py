@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 from shelves import NOTES, SHELF
 
-from kbgen.search import Bench, SearchDocument, Shelf
+from kbgen.kept import hands
+from kbgen.search import Bench, SearchDocument, Shelf, whoosh_notes
 from kbgen.search.bench import stamp
 from kbgen.search.collection import Collection
 from kbgen.search.hits import rank
@@ -96,6 +97,28 @@ def test_only_what_changed_is_written(workshop: Workshop) -> None:
     assert after != before
     assert store.update(now, after) == after
     lock.release()
+
+
+def test_segments_written_by_several_processes_answer_like_one(
+    workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(whoosh_notes, "SHARED", 1)
+    monkeypatch.setattr(hands, "hands", lambda: 2)
+    bench = workshop.bench()
+    for question in QUESTIONS:
+        assert answers(bench, question) == workshop.expected(question)
+    assert len(list(workshop.folder.glob("*.seg"))) == len(NOTES)
+
+
+def test_small_segments_are_laid_together(workshop: Workshop) -> None:
+    workshop.bench().find("lamp")
+    for number in range(20, 60):
+        workshop.notes = (*workshop.notes, replace(NOTES[1], number=number))
+        workshop.state = f"with {number}"
+        workshop.bench().find("lamp")
+    assert len(list(workshop.folder.glob("*.seg"))) <= 4
+    for question in QUESTIONS:
+        assert answers(workshop.bench(), question) == workshop.expected(question)
 
 
 def test_changed_new_and_deleted_notes_are_found_as_they_are_now(workshop: Workshop) -> None:
