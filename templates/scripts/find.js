@@ -762,6 +762,7 @@ receive.find = find;
 receive.shown = shown;
 receive.stem = stem;
 receive.grammar = grammar;
+receive.impactsOf = impactsOf;
 
 // ---------------------------------------------------------------- facets
 

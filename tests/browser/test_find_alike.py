@@ -16,6 +16,7 @@ from kbgen.search import Bench, Notes
 from kbgen.search.analysis import stem, words
 from kbgen.search.gather import TreeNotes
 from kbgen.search.quantities import read_quantities
+from kbgen.search.ranking import LONGEST, Scale, length_steps
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT / "tests" / "benchmarks"))
@@ -51,6 +52,12 @@ FIND = """async (questions) => {
       question.widened.map((row) => [row.said, row.also])]);
   }
   return found;
+}"""
+IMPACTS = """async ([base, places, counts, holders]) => {
+  const rules = await kbgenFind.grammar();
+  const list = { places: places.length === holders ? places : [...places,
+    ...Array(holders - places.length).fill(0)], counts };
+  return Array.from(kbgenFind.impactsOf(base, rules, list)).slice(0, places.length);
 }"""
 READ = """async (texts) => {
   const rules = await kbgenFind.grammar();
@@ -98,6 +105,27 @@ def test_the_first_ten_are_the_same_on_both_sides(page: Page, bench: Bench, shel
         said = [[w.said, w.also] for w in answer.widened]
         if (hits, widened) != (ours, said):
             differ.append((text, ours, hits))
+    assert differ == []
+
+
+def test_impacts_are_reckoned_the_same(page: Page) -> None:
+    """Doubles are reckoned in the same order on both sides: not one whole number differs."""
+    chance = random.Random(20260301)
+    differ, compared = [], 0
+    for notes in (1, 2, 17, 358, 10_000, 999_983):
+        lengths = [length_steps(chance.randint(1, 40_000)) for _ in range(3000)]
+        scale = Scale(notes, max(notes, sum(lengths) * notes // 3000 + chance.randint(0, 99)))
+        counts = [chance.randint(1, LONGEST) // chance.choice([1, 9, 400]) + 1 for _ in lengths]
+        base = {"notes": notes, "length": scale.length, "rarities": scale.rarities()}
+        for holders in {1, 2, 3, notes // 3 + 1, notes - 1 or 1, notes}:
+            places = list(range(min(holders, 3000)))
+            theirs = page.evaluate(IMPACTS, [{**base, "lengths": lengths}, places, counts, holders])
+            for place, impact in zip(places, theirs, strict=True):
+                ours = scale.impact(counts[place], lengths[place], holders)
+                compared += 1
+                if impact != ours:
+                    differ.append((notes, holders, counts[place], lengths[place], ours, impact))
+    assert compared > 10_000
     assert differ == []
 
 
