@@ -1,9 +1,10 @@
 """Search at the bench: an index kept beside the tree, brought up to date before it answers.
 
-The index stands in ``.kbgen/`` of the tree. It is left alone while the files under
-``content/`` and its own are the ones it was made from, brought up to date for the
-notes that changed, made anew when it is damaged; where it cannot be kept at all,
-the question is answered from memory.
+The index stands in ``.kbgen/`` of the tree. Every build brings it up to date; where the
+tree was edited since, the next question does. It is left alone while the files under
+``content/`` and its own are the ones it was made from, written anew for the notes that
+changed, made anew when it is damaged; where it cannot be kept at all, the question is
+answered from memory.
 """
 
 from __future__ import annotations

@@ -2,13 +2,14 @@
 
 ``find/base.js`` says what there is and where, ``find/grammar.js`` how questions are
 read. ``find/w-….js`` hold the words in order, ``find/t-….js`` the same words by their
-tails, ``find/p-….js`` the postings, ``find/n….js`` the lines that results are shown with,
-``find/f….js`` the facets; ``find/all….js`` are all pieces of a small collection, for a
-reader who types. Everything is sorted and printable, and equal shelves give equal bytes.
+tails, ``find/p….js`` the postings of many terms, ``find/q-….js`` those of one that many
+notes hold, ``find/n….js`` the lines that results are shown with, ``find/f….js`` the facets;
+``find/all….js`` are all pieces of a small collection, for a reader who types. Everything
+is sorted and printable, and equal shelves give equal bytes.
 
-What belongs to the whole collection (how many notes there are, how long, how rare a term
-is) stands in the base alone, and files are cut by marks that words carry: a note that
-changes changes the files that its own words stand in.
+What belongs to the whole collection (how many notes there are, how long each of them is,
+how rare a term is) stands in the base alone, and a word's letters say in which file it
+stands: a note that changes changes the files of its own words.
 """
 
 from __future__ import annotations
@@ -194,11 +195,16 @@ class _Files:
         return record.data
 
     def _keep_pieces(self) -> None:
-        if self._store and self._bundled:
-            fresh = (
-                (p, Record(bytes.fromhex(self._kept.made[p][1]), d)) for p, d in self._bytes.items()
-            )
-            self._store.keep(_PIECES, fresh)
+        """Keep the pieces of the bundles, so that a bundle of which one changed is quickly made."""
+        if self._store is None:
+            return
+        made = self._kept.made
+        fresh = [
+            (path, Record(bytes.fromhex(made[path][1]), data)) for path, data in self._bytes.items()
+        ]
+        self._store.keep(_PIECES, fresh)
+        held = made if self._bundled else ()
+        self._store.forget(_PIECES, set(self._store.names(_PIECES)).difference(held))
 
     def _facet(self, kind: str) -> dict[str, list[str]]:
         """Return the values of one facet by id: the name and the packed numbers of its notes."""
