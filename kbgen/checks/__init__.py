@@ -10,7 +10,7 @@ from kbgen.checks.corrected import Corrected, Corrections, Said
 from kbgen.checks.hazards import Call, cautions_called_for
 from kbgen.checks.heard import Heard, Stance, heard
 from kbgen.checks.proofed import drafts_shown
-from kbgen.checks.readings import Ahead, checked_tree, read_tree
+from kbgen.checks.readings import Ahead, Held, checked_tree, read_tree
 from kbgen.checks.rule import Material, Row, Rule
 from kbgen.checks.rules import RULES
 from kbgen.checks.strength import nut_factor
@@ -24,6 +24,7 @@ __all__ = [
     "Corrected",
     "Corrections",
     "Heard",
+    "Held",
     "Material",
     "Registers",
     "Row",

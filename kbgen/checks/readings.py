@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import os
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -34,13 +34,15 @@ from kbgen.kept import (
 from kbgen.personal import region_of
 from kbgen.units import HouseThreads
 
-__all__ = ["Ahead", "Progress", "checked_tree", "read_tree"]
+__all__ = ["Ahead", "Held", "Progress", "checked_tree", "read_tree"]
 
 Progress = Callable[[str, int, int], None]
 """Told how far a stage is: its name, what is done, and how much there is to do."""
 
 Ahead = Callable[[object, HouseThreads], None]
 """Works out, of a file just read, what a later room will ask; it stays with the file's source."""
+
+_Known = Callable[[str], Any]
 
 _STAGE = "files"
 _FOLDERS = ("notes", "questions", "families", "parts", "recordings")
@@ -70,13 +72,43 @@ def read_tree(
     progress: Progress | None = None,
     trusting: bool = True,
     further: Sequence[Ahead] = (),
+    held: Held | None = None,
 ) -> Checked:
     """Return the tree below ``root``, loaded and checked, with what ``store`` holds of it.
 
     Shape: ``further`` is done with each file while it is at hand, after what checks need.
+    Who reads a tree again and again gives the same ``held`` every time: what did not
+    change is in it.
     """
-    known = _known(root, store, progress, trusting, further)
+    known = _known(root, store, progress, trusting, further, held)
     return check(load_tree(root, known.get))
+
+
+class Held:
+    """The files of a tree as they were read last, for who goes on reading it."""
+
+    def __init__(self) -> None:
+        self._context = b""
+        self._files: dict[str, tuple[Record, Any]] = {}
+
+    def records(self, context: bytes) -> dict[str, Record]:
+        """Return what tells of each file whether it changed; the data are left out.
+
+        Shape: ``context`` is what all that is held depends on beside the files.
+        """
+        if context != self._context:
+            self._context, self._files = context, {}
+        return {path: record for path, (record, _) in self._files.items()}
+
+    def keep(self, records: Mapping[str, Record], known: Mapping[str, Any]) -> None:
+        """Hold what was read, by path, with the records of it."""
+        self._files = {
+            path: (records[path]._replace(data=b""), value) for path, value in known.items()
+        }
+
+    def value(self, path: str) -> Any:
+        """Return what is held of a file that has a record."""
+        return self._files[path][1]
 
 
 @dataclass(slots=True)
@@ -95,6 +127,7 @@ def _known(
     progress: Progress | None,
     trusting: bool,
     further: Sequence[Ahead],
+    held: Held | None,
 ) -> dict[str, Any]:
     """Return what reading gives of every file that is known or can be read now, by path."""
     house = load_house_threads(root)
@@ -102,7 +135,9 @@ def _known(
     declared = sorted(map(str, house.threads))
     context = _digest(program_digest(), region.encode(), *map(str.encode, declared))
     now_ns = time.time_ns()
-    kept = store.records(_STAGE)
+    kept = held.records(context) if held else {}
+    known_of = held.value if held and kept else None
+    kept = kept or store.records(_STAGE)
     files = {file.path: file for file in _files(root)}
     known: dict[str, Any] = {}
     fresh: list[tuple[str, Record]] = []
@@ -115,18 +150,20 @@ def _known(
         elif not (trusting and record.mark == mark):
             missing.append(file)
             file.kept = record
-        elif not _unpacked(known, path, record.data):
+        elif not _taken(known, path, record.data, known_of):
             missing.append(file)
-    todo = list(_read_anew(root, missing, context, known, fresh, now_ns))
+    todo = list(_read_anew(root, missing, context, known, fresh, now_ns, known_of))
     total = len(todo)
     packed = in_order(lambda file: _worked(file, house, region, further), todo, _PARCEL, _LEAST)
     for number, (file, data) in enumerate(zip(todo, packed, strict=True)):
-        _unpacked(known, file.path, data)
+        _taken(known, file.path, data)
         key = context + _digest(file.path.encode(), file.data) + _depth(further)
         fresh.append((file.path, Record(key, data, _mark(file.stamp, now_ns))))
         file.data = b""
         if progress is not None:
             progress("reading", number + 1, total)
+    if held is not None:
+        held.keep({**kept, **dict(fresh)}, known)
     store.keep(_STAGE, fresh)
     store.forget(_STAGE, [path for path in kept if path not in files])
     return known
@@ -139,6 +176,7 @@ def _read_anew(
     known: dict[str, Any],
     fresh: list[tuple[str, Record]],
     now_ns: int,
+    held: _Known | None,
 ) -> Iterator[_File]:
     """Yield the files whose bytes are new; of the others, what is kept is known."""
     for file in files:
@@ -148,7 +186,8 @@ def _read_anew(
             continue  # loading will say so
         key = context + _digest(file.path.encode(), data)
         old = file.kept
-        if old is not None and old.key.startswith(key) and _unpacked(known, file.path, old.data):
+        same = old is not None and old.key.startswith(key)
+        if old is not None and same and _taken(known, file.path, old.data, held):
             fresh.append((file.path, Record(old.key, old.data, _mark(file.stamp, now_ns))))
             continue
         file.data = data
@@ -189,7 +228,11 @@ def _mark(stamp: Stamp, now_ns: int) -> bytes:
     return pack(tuple(stamp)) if is_settled(stamp, now_ns) else b""
 
 
-def _unpacked(known: dict[str, Any], path: str, data: bytes) -> bool:
+def _taken(known: dict[str, Any], path: str, data: bytes, held: _Known | None = None) -> bool:
+    """Put what is kept of a file with what is known, unpacked or as it is held."""
+    if held is not None and not data:
+        known[path] = held(path)
+        return True
     try:
         known[path] = unpack(data)
     except Unpackable:

@@ -6,15 +6,16 @@ import contextlib
 import threading
 import traceback
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from kbgen.build import SiteFiles
-from kbgen.checks import Checked, drafts_shown, read_tree
+from kbgen.checks import Checked, Held, drafts_shown, read_tree
 from kbgen.content.models import Standing
 from kbgen.findings import Finding, stops_build
 from kbgen.links import Reference, Scheme, address_of
-from kbgen.proof.memory import Memory
+from kbgen.proof.kept import Lent
 from kbgen.proof.watch import Watch
 
 __all__ = ["Leaf", "Proofs", "Reading"]
@@ -68,7 +69,7 @@ class Proofs:
     def __init__(self, root: Path) -> None:
         self.root = root
         self.reading = Reading()
-        self._memory = Memory()
+        self._held = Held()
         self._now: SiteFiles | None = None
         self._good = False
         self._whole: SiteFiles | None = None
@@ -88,7 +89,8 @@ class Proofs:
         before = self.reading
         number = before.number + 1
         try:
-            checked = read_tree(self.root, self._memory)
+            with closing(Lent(self.root)) as lent:
+                checked = read_tree(self.root, lent, held=self._held)
             shown = drafts_shown(checked)
         except OSError as error:
             self.reading = Reading(number, before.findings, before.drafts, _words_of(error))
