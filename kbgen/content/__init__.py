@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from kbgen.content.markdown import (
         Token,
         is_unsafe,
+        leading_to,
         parse_markdown,
         plain_text,
         plain_texts,
@@ -92,6 +93,7 @@ __all__ = [
     "in_one_line",
     "is_shown",
     "is_unsafe",
+    "leading_to",
     "load_house_threads",
     "load_note",
     "load_tree",
@@ -131,6 +133,7 @@ _HOME = {
         (
             "Token",
             "is_unsafe",
+            "leading_to",
             "parse_markdown",
             "plain_text",
             "plain_texts",

@@ -14,6 +14,7 @@ from functools import lru_cache
 
 from markdown_it import MarkdownIt
 from markdown_it.common.normalize_url import normalizeLink
+from markdown_it.common.utils import escapeHtml
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 
@@ -21,6 +22,7 @@ __all__ = [
     "Resolve",
     "Token",
     "is_unsafe",
+    "leading_to",
     "parse_markdown",
     "parsed_lately",
     "plain_text",
@@ -107,6 +109,11 @@ def render_markdown(tokens: Sequence[Token], resolve: Resolve, top: int = 2) -> 
     """
     ready = [_ready(token, resolve) for token in _outlined(tokens, top)]
     return _RENDERER.render(ready, _PARSER.options, {})
+
+
+def leading_to(address: str) -> str:
+    """Return an address as the value of an attribute, empty for one that may not lead."""
+    return "" if is_unsafe(address) else escapeHtml(normalizeLink(address))
 
 
 def _ready(token: Token, resolve: Resolve) -> Token:

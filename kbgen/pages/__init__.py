@@ -5,6 +5,7 @@ only room that uses Jinja. Nothing here touches the disk but to read templates a
 photographs.
 """
 
+from kbgen.pages.bodies import body_ahead
 from kbgen.pages.environment import packaged_templates
 from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.rundown import RundownItem, RundownPage, RundownScrew, rundown_page
@@ -16,6 +17,7 @@ __all__ = [
     "RundownItem",
     "RundownPage",
     "RundownScrew",
+    "body_ahead",
     "packaged_templates",
     "render_site",
     "rundown_page",

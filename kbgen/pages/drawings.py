@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from markupsafe import Markup
@@ -92,6 +93,7 @@ def _lean(profile: Profile, scale: float) -> float:
     return (-0.5 if profile.left_hand else 0.5) * profile.pitch_mm * scale
 
 
+@lru_cache(maxsize=2048)
 def _side(profile: Profile, scale: float, turns: int) -> Markup:
     """Return the outline and the crests of some turns, the first foot at 0, the top crest at 0.
 
@@ -195,15 +197,21 @@ class Cabinet:
         profile = self._profiles.get(name)
         if profile is None:
             return Markup("")
-        lean = _lean(profile, self.scale)
-        left = min(0, lean) - 0.3
-        wide = self._turns(profile) * profile.pitch_mm * self.scale + abs(lean) + 0.6
-        box = (left, -0.3, wide, profile.major_mm * self.scale + 0.6)
-        use = Markup('<use href="#{}"/>').format(self._names[name])
-        across, along = _figure_of(profile.major_mm), _figure_of(profile.pitch_mm)
-        return Markup(
-            '<figure class="draw">{}<figcaption>⌀ {} × {} mm</figcaption></figure>'
-        ).format(_svg(box, "piece", f"{name} from the side", use), across, along)
+        return _piece(profile, self.scale, self._turns(profile), name, self._names[name])
+
+
+@lru_cache(maxsize=2048)
+def _piece(profile: Profile, scale: int, turns: int, name: str, mark: str) -> Markup:
+    """Return the drawing on a label: some turns that stand under ``mark``, and their figures."""
+    lean = _lean(profile, scale)
+    left = min(0, lean) - 0.3
+    wide = turns * profile.pitch_mm * scale + abs(lean) + 0.6
+    box = (left, -0.3, wide, profile.major_mm * scale + 0.6)
+    use = Markup('<use href="#{}"/>').format(mark)
+    across, along = _figure_of(profile.major_mm), _figure_of(profile.pitch_mm)
+    return Markup('<figure class="draw">{}<figcaption>⌀ {} × {} mm</figcaption></figure>').format(
+        _svg(box, "piece", f"{name} from the side", use), across, along
+    )
 
 
 # --- a screw in a hole

@@ -110,6 +110,7 @@ class Templates:
             trim_blocks=True,
             lstrip_blocks=True,
             bytecode_cache=_COMPILED,
+            auto_reload=False,  # one set of templates is of one moment
         )
         self._environment.filters.update(day=day, stamp=stamp, fractions=with_fractions)
         self._environment.globals.update(shared)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
+from functools import lru_cache
+from typing import Any
 
 from markupsafe import Markup
 
@@ -47,6 +49,7 @@ _HARMFUL = (Outcome.BINDS, Outcome.LOOSE, Outcome.RUNS, Outcome.NOT, Outcome.DRO
 Rows = Sequence[tuple[FamilyFile, RegisterRow]]
 
 
+@lru_cache(maxsize=4096)
 def profile_of(thread: Thread) -> Profile | None:
     """Return what is needed to draw a thread, None where it was not said in full."""
     try:
@@ -78,6 +81,19 @@ def series_name(thread: Thread, series: str | None) -> str:
 
 def label(shelf: Shelf, fastener: Fastener, cabinet: Cabinet) -> FastenerView:
     """Return the drawer label of a fastener that stands in a note itself."""
+    return _drawn(_told(shelf, fastener), shelf, fastener, cabinet)
+
+
+def _drawn(
+    told: FastenerView, shelf: Shelf, fastener: Fastener, cabinet: Cabinet, **more: Any
+) -> FastenerView:
+    """Return a label with its thread drawn to the scale of its page."""
+    name = str(shelf.thread(fastener.thread))
+    return replace(told, drawing=cabinet.drawing(name), **more)
+
+
+def _told(shelf: Shelf, fastener: Fastener) -> FastenerView:
+    """Return all of a label but its drawing."""
     thread = shelf.thread(fastener.thread)
     verdict = ""
     if thread is not None:
@@ -92,7 +108,7 @@ def label(shelf: Shelf, fastener: Fastener, cabinet: Cabinet) -> FastenerView:
         designation=shelf.designation(fastener.thread),
         thread_address=shelf.thread_address(thread),
         verdict=Markup("{}.").format(verdict) if verdict else Markup(""),
-        drawing=cabinet.drawing(str(thread)),
+        drawing=Markup(""),
         hand=thread.hand if thread else "right",
         length=_length(fastener.length),
         head=fastener.head or "",
@@ -124,8 +140,11 @@ def registered(
         address_of(Reference(Scheme.FASTENER, family.id, row.id)),
     )
     users = shelf.notes_of_row.get(key, ()) if at_home else ()
-    return replace(
-        label(shelf, row, cabinet),
+    return _drawn(
+        shelf.once(("label", key), lambda: _told(shelf, row)),
+        shelf,
+        row,
+        cabinet,
         anchor=row.id if at_home else "",
         variants=tuple(names.get(variant, variant) for variant in row.variants),
         home=None if at_home else home,

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import datetime
 import re
+from functools import lru_cache
 
 from markupsafe import Markup, escape
 
 from kbgen.text import date_in_words, day_in_words
 
-__all__ = ["day", "fraction", "measure", "month", "pair", "quiet_join", "stamp", "with_fractions"]
+__all__ = ["day", "measure", "month", "pair", "quiet_join", "stamp", "with_fractions"]
 
 NARROW = "\N{NO-BREAK SPACE}"
 _FRACTION = re.compile(r"(?<![\d/.])(?:(\d+)[ \N{NO-BREAK SPACE}])?(\d{1,2})/(\d{1,3})(?![\d/.])")
@@ -23,27 +24,20 @@ _SERIES = re.compile(
 _NUMBER_UNIT = re.compile(r"(?<=\d) (?=[A-Za-z°%µΩ])")
 
 
-def fraction(above: str, below: str) -> Markup:
-    """Return a vulgar fraction set as one, that still copies as ``above/below``."""
-    return Markup('<span class="fr"><i>{}</i>/<i>{}</i></span>').format(above, below)
-
-
 def with_fractions(text: str) -> Markup:
     """Return ``text`` with every plain vulgar fraction in it set as one."""
     if "/" not in text:
         return escape(text)
-    parts: list[Markup] = []
-    end = 0
-    for found in _FRACTION.finditer(text):
-        parts.append(escape(text[end : found.start()]))
-        if found[1]:
-            parts.append(escape(found[1]) + NARROW)
-        parts.append(fraction(found[2], found[3]))
-        end = found.end()
-    parts.append(escape(text[end:]))
-    return Markup("").join(parts)
+    # No sign of HTML stands in a fraction or next to what makes one: it may be escaped before.
+    return Markup(_FRACTION.sub(_as_one, str(escape(text))))
 
 
+def _as_one(found: re.Match[str]) -> str:
+    whole = found[1] + NARROW if found[1] else ""
+    return f'{whole}<span class="fr"><i>{found[2]}</i>/<i>{found[3]}</i></span>'
+
+
+@lru_cache(maxsize=4096)
 def stamp(canonical: str) -> Markup:
     """Return a thread designation in the one style it has everywhere.
 
@@ -52,14 +46,12 @@ def stamp(canonical: str) -> Markup:
     """
     found = _SERIES.match(canonical)
     figures, series, left = found.groups() if found else (canonical, "", "")
-    inner = with_fractions(figures)
-    if series:
-        inner += Markup(" <small>{}</small>").format(series.strip())
-    if left:
-        inner += Markup(" <em>LH</em>")
-    return Markup('<b class="th">{}</b>').format(inner)
+    small = f" <small>{escape(series.strip())}</small>" if series else ""
+    hand = " <em>LH</em>" if left else ""
+    return Markup(f'<b class="th">{with_fractions(figures)}{small}{hand}</b>')
 
 
+@lru_cache(maxsize=4096)
 def measure(text: str) -> Markup:
     """Return a stated quantity, its unit never parted from its number.
 
@@ -67,7 +59,7 @@ def measure(text: str) -> Markup:
     """
     unbroken = _NUMBER_UNIT.sub(NARROW, text.replace("..", "–" if text[:1] not in ".–" else ".."))
     kind = "q w" if "(" in text else "q"  # two units may stand on two lines
-    return Markup('<span class="{}">{}</span>').format(kind, with_fractions(unbroken))
+    return Markup(f'<span class="{kind}">{with_fractions(unbroken)}</span>')
 
 
 def pair(number: str, unit: str) -> Markup:

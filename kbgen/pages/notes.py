@@ -78,7 +78,7 @@ def note_page(shelf: Shelf, note: Note, photos: Photos) -> Page:
             for c in front.causes
         ),
         fix=shelf.prose(front.fix),
-        steps=shelf.markdown(note.tokens),
+        steps=shelf.body(note),
         photos=tuple(photos.view(photo) for photo in front.photos),
         fasteners=_fasteners(shelf, note, cabinet),
         mixups=_mixups(shelf, note),

@@ -5,12 +5,12 @@ Computed once a build and read by all page kinds; nothing in it knows a template
 
 from __future__ import annotations
 
-import copy
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+import re
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from kbgen.checks import Checked
 from kbgen.content import FamilyFile, Note, Question, parse_markdown, render_markdown
@@ -24,11 +24,13 @@ from kbgen.links import (
     plain_thread,
     seconds,
 )
-from kbgen.pages.figures import measure, stamp, with_fractions
+from kbgen.pages.bodies import TOP, body_of
+from kbgen.pages.figured import figured, figured_tokens
+from kbgen.pages.figures import stamp
 from kbgen.pages.views import CorrectionLine, LinkView
 from kbgen.pages.watched import Watch, citing, notes_under, published_notes, rows_of, watched
 from kbgen.text import NotationError
-from kbgen.units import HouseThreads, Kind, Stated, Thread, Torque, parse_thread, scan
+from kbgen.units import HouseThreads, Kind, Thread, Torque, parse_thread, scan
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -45,7 +47,7 @@ PAGES = {
 }
 """The lists that a content file of several things speaks on."""
 
-_MARKED = frozenset("*_[]`<>&\\#|\n")
+_MARKED = re.compile(r"[*_\[\]`<>&\\#|\n]")
 
 
 class Shelf:
@@ -113,10 +115,7 @@ class Shelf:
 
     def thread(self, text: str) -> Thread | None:
         """Return a thread, or None where the text is none."""
-        try:
-            return parse_thread(text)
-        except NotationError:
-            return None
+        return _thread(text)
 
     def torque(self, text: str) -> Torque | None:
         """Return the torque that a field states, in one unit or two; None where it states none."""
@@ -202,21 +201,14 @@ class Shelf:
 
     def figured(self, text: str) -> Markup:
         """Return plain text with its stated threads stamped and its units unbroken."""
-        parts: list[Markup] = []
-        end = 0
-        for stated in self._scan(text):
-            parts.append(with_fractions(text[end : stated.span.start]))
-            parts.append(_set(stated, text))
-            end = stated.span.end
-        parts.append(with_fractions(text[end:]))
-        return Markup("").join(parts)
+        return figured(text, self._scan(text))
 
     def prose(self, text: str) -> Markup:
         """Return a line of a field: inline Markdown, its figures set.
 
         Shape: no paragraph around it; links lead where the project's schemes lead.
         """
-        if not _MARKED.intersection(text):
+        if not _MARKED.search(text):
             return self.figured(text)
         html = self.markdown(parse_markdown(text)).strip()
         if html.count("<p>") == 1 and html.startswith("<p>") and html.endswith("</p>"):
@@ -229,7 +221,11 @@ class Shelf:
 
     def markdown(self, tokens: Sequence[Token]) -> Markup:
         """Return parsed Markdown as the blocks of a section, headings one step down."""
-        return Markup(render_markdown(self._figured_tokens(tokens), self.resolve, top=3))
+        return Markup(render_markdown(figured_tokens(tokens, self._scan), self.resolve, top=TOP))
+
+    def body(self, note: Note) -> Markup:
+        """Return a note's Markdown as the blocks of a section, headings one step down."""
+        return body_of(note, self.house, self.resolve)
 
     def resolve(self, target: str) -> str | None:
         """Return where a link of prose leads: outside, or ``root:`` and the address.
@@ -242,25 +238,6 @@ class Shelf:
         if reference.scheme is Scheme.NOTE and int(reference.target) not in self.notes:
             return None
         return "root:" + self.checked.graph.address(reference)
-
-    def _figured_tokens(self, tokens: Iterable[Token]) -> list[Token]:
-        out = []
-        for token in tokens:
-            if token.type == "inline" and token.children:
-                token = copy.copy(token)
-                token.children = [self._figured_token(child) for child in token.children or ()]
-            out.append(token)
-        return out
-
-    def _figured_token(self, token: Token) -> Token:
-        if token.type != "text":
-            return token
-        html = self.figured(token.content)
-        if html == escape(token.content):
-            return token
-        token = copy.copy(token)
-        token.type, token.content = "html_inline", str(html)
-        return token
 
     def correction(
         self, line: Correction, place: LinkView | None = None, row: Fastener | None = None
@@ -297,16 +274,15 @@ class Shelf:
         return stamp(text) if self.thread(text) else self.figured(text)
 
 
+@lru_cache(maxsize=4096)
+def _thread(text: str) -> Thread | None:
+    try:
+        return parse_thread(text)
+    except NotationError:
+        return None
+
+
 def question_title(question: Question) -> str:
     """Return a question in one line: ours, else its writer's own, else its number."""
     front = question.front
     return front.in_short or front.subject or f"Question {question.number}"
-
-
-def _set(stated: Stated, text: str) -> Markup:
-    written = stated.span.of(text)
-    if stated.kind is Kind.THREAD:
-        return Markup('<b class="th">{}</b>').format(with_fractions(written))
-    if stated.kind is Kind.TIGHTNESS:  # words, which may be broken between lines
-        return Markup('<span class="q w">{}</span>').format(with_fractions(written))
-    return measure(written)

@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from kbgen.pages.figures import day, fraction, measure, month, pair, quiet_join, stamp
+from kbgen.pages.figures import day, measure, month, pair, quiet_join, stamp, with_fractions
 
 
 def plain(markup: str) -> str:
@@ -25,7 +25,12 @@ def test_a_designation_copies_as_it_is_canonically_written(canonical: str) -> No
 
 
 def test_a_fraction_is_set_as_one_and_copies_as_one() -> None:
-    assert fraction("5", "16") == '<span class="fr"><i>5</i>/<i>16</i></span>'
+    told = with_fractions('a 1 5/16 "bore" & 3/4\'s, 1/2/3')
+    fractions = ("<i>5</i>/<i>16</i>", "<i>3</i>/<i>4</i>")
+    assert told == (
+        f'a 1\N{NO-BREAK SPACE}<span class="fr">{fractions[0]}</span> &#34;bore&#34; &amp; '
+        f'<span class="fr">{fractions[1]}</span>&#39;s, 1/2/3'
+    )
 
 
 def test_a_left_hand_stands_in_full_size() -> None:

@@ -1,0 +1,68 @@
+"""Words with their figures set: threads stamped, units unbroken; in a line, in Markdown."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup, escape
+
+from kbgen.pages.figures import measure, with_fractions
+from kbgen.units import Kind, Stated
+
+if TYPE_CHECKING:
+    from kbgen.content import Token
+
+__all__ = ["Read", "figured", "figured_tokens"]
+
+Read = Callable[[str], Sequence[Stated]]
+"""What a text states, in order."""
+
+
+def figured(text: str, stated: Sequence[Stated]) -> Markup:
+    """Return plain text with what it states set; ``stated`` is in order."""
+    if not stated:
+        return with_fractions(text)
+    parts: list[str] = []
+    end = 0
+    for one in stated:
+        parts.append(with_fractions(text[end : one.span.start]))
+        parts.append(_set(one, text))
+        end = one.span.end
+    parts.append(with_fractions(text[end:]))
+    return Markup("".join(parts))
+
+
+def _set(stated: Stated, text: str) -> str:
+    written = stated.span.of(text)
+    if stated.kind is Kind.THREAD:
+        return f'<b class="th">{with_fractions(written)}</b>'
+    if stated.kind is Kind.TIGHTNESS:  # words, which may be broken between lines
+        return f'<span class="q w">{with_fractions(written)}</span>'
+    return measure(written)
+
+
+def figured_tokens(tokens: Iterable[Token], read: Read) -> list[Token]:
+    """Return parsed Markdown with the figures of its words set; ``tokens`` stay as they are."""
+    out = []
+    for token in tokens:
+        if token.type == "inline" and token.children:
+            token = copy.copy(token)
+            token.children = [_figured(child, read) for child in token.children or ()]
+        out.append(token)
+    return out
+
+
+def _figured(token: Token, read: Read) -> Token:
+    if token.type != "text":
+        return token
+    stated = read(token.content)
+    if not stated and "/" not in token.content:
+        return token
+    html = figured(token.content, stated)
+    if html == escape(token.content):
+        return token
+    token = copy.copy(token)
+    token.type, token.content = "html_inline", str(html)
+    return token
