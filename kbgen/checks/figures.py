@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from kbgen.checks.rule import Material
 from kbgen.checks.strength import nut_factor
 from kbgen.findings import Finding, Severity, code_named, finding
-from kbgen.prose import Where
+from kbgen.prose import Fault, Where
 from kbgen.units import Verdict
 
 __all__ = ["caption_figure_wrong", "figure_unreadable", "objected"]
@@ -23,18 +23,27 @@ def objected(code: str) -> Callable[[Material], Iterable[Finding]]:
     def find(material: Material) -> Iterator[Finding]:
         if code == "thread-not-declared" and "content/threads.yaml" in material.broken:
             return
-        for statement in material.statements:
-            if statement.withdrawn or statement.where is Where.CAPTION:
-                continue
-            if statement.value.as_written in material.machine_names:
-                continue
-            for fault in statement.faults:
-                if fault.code == code:
-                    yield finding(
-                        code, statement.path, fault.line, fault.column, fault.message, fault.hint
-                    )
+        for path, fault in _faults(material).get(code, ()):
+            yield finding(code, path, fault.line, fault.column, fault.message, fault.hint)
 
     return find
+
+
+def _faults(material: Material) -> Mapping[str, Sequence[tuple[str, Fault]]]:
+    """Return what the units check objects to, by code, with the file it stands in."""
+    return material.joined("faults", lambda: _find_faults(material))
+
+
+def _find_faults(material: Material) -> dict[str, list[tuple[str, Fault]]]:
+    found: dict[str, list[tuple[str, Fault]]] = {}
+    for statement in material.statements:
+        if not statement.faults or statement.withdrawn or statement.where is Where.CAPTION:
+            continue
+        if statement.value.as_written in material.machine_names:
+            continue
+        for fault in statement.faults:
+            found.setdefault(fault.code, []).append((statement.path, fault))
+    return found
 
 
 def caption_figure_wrong(material: Material) -> Iterator[Finding]:

@@ -74,10 +74,11 @@ class Graph:
         return found
 
     @cached_property
-    def _to_whole(self) -> dict[Reference, list[Edge]]:
-        found: dict[Reference, list[Edge]] = {}
-        for edge in self.edges:
-            found.setdefault(edge.target.whole, []).append(edge)
+    def _parts(self) -> dict[Reference, list[Reference]]:
+        """What is led to of each thing: itself, its rows, its moments."""
+        found: dict[Reference, list[Reference]] = {}
+        for target in self._to:
+            found.setdefault(target.whole, []).append(target)
         return found
 
     def leads_from(self, reference: Reference) -> tuple[Edge, ...]:
@@ -93,7 +94,8 @@ class Graph:
 
     def leads_to_page(self, reference: Reference) -> tuple[Edge, ...]:
         """Return the links back to a thing, its rows and its moments, sorted by place."""
-        return tuple(self._to_whole.get(reference, ()))
+        parts = self._parts.get(reference, ())
+        return tuple(sorted(edge for part in parts for edge in self._to[part]))
 
     def address(self, reference: Reference) -> str:
         """Return where a link to something leads on the site.

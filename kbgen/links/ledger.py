@@ -12,6 +12,7 @@ import os
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 from kbgen.content import LEDGER_PATH
@@ -96,6 +97,7 @@ def load_ledger(root: Path) -> tuple[Ledger, tuple[Finding, ...]]:
     return parse_ledger(path.read_bytes())
 
 
+@lru_cache(maxsize=1)  # a proof reads the same one after every save
 def parse_ledger(data: bytes) -> tuple[Ledger, tuple[Finding, ...]]:
     """Return the ledger in the bytes of its file, and a finding for every damaged line."""
     try:

@@ -17,9 +17,10 @@ from kbgen.prose.scan import (
     scan_recording,
 )
 from kbgen.prose.sentences import sentence_around
-from kbgen.prose.statement import Scan, Statement, Unreadable, Where
+from kbgen.prose.statement import Fault, Scan, Statement, Unreadable, Where
 
 __all__ = [
+    "Fault",
     "Passage",
     "Scan",
     "Statement",
