@@ -111,6 +111,7 @@ def render_markdown(tokens: Sequence[Token], resolve: Resolve, top: int = 2) -> 
     return _RENDERER.render(ready, _PARSER.options, {})
 
 
+@lru_cache(maxsize=4096)
 def leading_to(address: str) -> str:
     """Return an address as the value of an attribute, empty for one that may not lead."""
     return "" if is_unsafe(address) else escapeHtml(normalizeLink(address))

@@ -10,7 +10,7 @@ import base64
 import hashlib
 import re
 from collections.abc import Mapping, Sequence
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -43,7 +43,8 @@ _SHEETS = {
 """The style of each kind that needs more than the one that all share, or another."""
 _HREF = re.compile(r'href="([^"#]+)')
 _TIES = "<!--ties-->"
-_ROOTED = re.compile(r'(?<=href=")root:([^"]*)')
+_ROOTED = re.compile(r'href="root:([^"]*)')
+_OUTSIDE = re.compile(r"[a-z][a-z0-9+.-]*:")
 
 
 def packaged_templates() -> Path:
@@ -58,16 +59,22 @@ def relative(start: str, address: str) -> str:
 
     Shape: an outside address comes back as it is; an anchor of the same page as ``#...``.
     """
-    if re.match(r"[a-z][a-z0-9+.-]*:", address):
+    path, hash_, anchor = address.partition("#")
+    if hash_ and path == start:
+        return "#" + anchor
+    return _from_folder(start.rpartition("/")[0], address)
+
+
+@lru_cache(maxsize=16_384)  # the same ways lead from all pages of a folder
+def _from_folder(folder: str, address: str) -> str:
+    if _OUTSIDE.match(address):
         return address
     path, hash_, anchor = address.partition("#")
-    if path == start and hash_:
-        return "#" + anchor
-    here, there = start.split("/"), path.split("/")
+    here, there = folder.split("/") if folder else [], path.split("/")
     shared = 0
-    while shared < min(len(here), len(there)) - 1 and here[shared] == there[shared]:
+    while shared < min(len(here), len(there) - 1) and here[shared] == there[shared]:
         shared += 1
-    return "../" * (len(here) - 1 - shared) + "/".join(there[shared:]) + hash_ + anchor
+    return "../" * (len(here) - shared) + "/".join(there[shared:]) + hash_ + anchor
 
 
 class _Compiled(jinja2.BytecodeCache):
@@ -176,7 +183,7 @@ class Templates:
             kept=kept,
             data=data,
         )
-        text = _ROOTED.sub(lambda found: to(found[1]), text)
+        text = _ROOTED.sub(lambda found: f'href="{to(found[1])}', text)
         text = text.replace(_TIES, self._told_ties(page, text), 1)
         return (_BLANK_LINES.sub("\n", text).strip() + "\n").encode("utf-8")
 

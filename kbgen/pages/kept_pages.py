@@ -141,12 +141,10 @@ class _Pages:
 
     def _make(self, at: int) -> _Made:
         """Make the pages of one maker and lay them; in whatever process."""
-        before = dict(self._watch.groups)
+        self._watch.regrouped.clear()
         pages, asked = self._watch.listen(self._makers[at][1])
         files = [(page.path, self._lay(page.path, self._render(page))) for page in pages]
-        groups = {
-            name: asked for name, asked in self._watch.groups.items() if before.get(name) != asked
-        }
+        groups = {name: self._watch.groups[name] for name in self._watch.regrouped}
         told = [_told(page) for page in pages]
         outputs = [(path, laid.digest) for path, laid in files]
         record = Record(self._key(at, asked), pack((asked, outputs, told)))

@@ -72,6 +72,7 @@ class Watch:
         self._known: dict[Asked, bytes] = {}
         self._of_groups: dict[str, bytes] = {}
         self.groups: dict[str, tuple[Asked, ...]] = {}
+        self.regrouped: set[str] = set()
 
     # --- asking
 
@@ -116,6 +117,7 @@ class Watch:
         """Take over what was asked for a group, here or in another process."""
         if self.groups.get(name) != asked:
             self.groups[name] = asked
+            self.regrouped.add(name)
             self._of_groups.clear()  # one may be asked for by another
 
     # --- answers
