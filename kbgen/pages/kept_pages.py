@@ -30,6 +30,7 @@ PageFiles = tuple[list[tuple[str, "Same | Laid"]], list[Page]]
 """The files of pages that are made together, and what machines are told of them."""
 
 _PARCEL = 8
+_AT_ONCE = 2000  # so many records are put into the store together: memory holds no more
 _LEAST = 48
 """Fewer pages than this are made here: two processes take longer to start than they save."""
 
@@ -108,7 +109,7 @@ class _Pages:
             yield kept.pop(at) if at in kept else self._taken(at, next(made))
         for _ in made:  # nothing is left; the processes end
             pass
-        self._store.keep("pages", self._fresh)
+        self._keep_fresh()
         self._store.forget("pages", gone)
         groups = ((name, Record(b"", pack(asked))) for name, asked in self._watch.groups.items())
         self._store.keep("groups", groups)
@@ -154,7 +155,13 @@ class _Pages:
         for name, group in made.groups.items():
             self._watch.regroup(name, group)
         self._fresh.append((self._makers[at][0][0], made.record))
+        if len(self._fresh) == _AT_ONCE:
+            self._keep_fresh()
         return list(made.files), [_page(*line) for line in made.told]
+
+    def _keep_fresh(self) -> None:
+        self._store.keep("pages", self._fresh)
+        self._fresh.clear()
 
 
 def _told(page: Page) -> tuple[Any, ...]:
