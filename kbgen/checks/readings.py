@@ -17,7 +17,7 @@ from typing import Any
 
 from kbgen.checks.ahead import work_ahead
 from kbgen.checks.checked import Checked, check
-from kbgen.content import load_house_threads, load_tree, read_file, read_plain
+from kbgen.content import Body, Filed, load_house_threads, load_tree, read_file, read_plain
 from kbgen.kept import (
     Record,
     Stamp,
@@ -81,7 +81,12 @@ def read_tree(
     change is in it.
     """
     known = _known(root, store, progress, trusting, further, held)
-    return check(load_tree(root, known.get))
+    checked = check(load_tree(root, known.get))
+    if held is None:
+        for one, _ in known.values():
+            if isinstance(one, Body | Filed):
+                one.source.let_go()
+    return checked
 
 
 class Held:
@@ -150,7 +155,9 @@ def _known(
         elif not (trusting and record.mark == mark):
             missing.append(file)
             file.kept = record
-        elif not _taken(known, path, record.data, known_of):
+        elif _taken(known, path, record.data, known_of):
+            kept[path] = record._replace(data=b"")  # its room is wanted for the next
+        else:
             missing.append(file)
     todo = list(_read_anew(root, missing, context, known, fresh, now_ns, known_of))
     total = len(todo)

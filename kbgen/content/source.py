@@ -130,39 +130,24 @@ class Source:
         Shape: what is asked ``of_all`` files of a tree in one go is packed together.
         It goes along with the source to other processes and, kept, to later builds.
         """
-        if name in self._worked:
-            held: T = self._worked[name]
-            return held
+        made = self._of_all if of_all else self._worked
         kept = self.__dict__.get("_kept")
-        if kept is not None:
-            if name in kept.work:
-                found: T = unpack(kept.work[name])
-                return found
-            if of_all and self._take(kept.of_all) and name in self._worked:
-                return self.once(name, make)
-        if of_all:
-            self._of_all.add(name)
-        made: T = self._worked.setdefault(name, make())
-        return made
-
-    def _take(self, packed: bytes) -> bool:
-        """Unpack what was asked of all files, once; it is held until it is let go."""
-        if self._of_all:
-            return False
-        held = unpack(packed)
-        self._worked.update(held)
-        self._of_all.update(held)
-        return True
+        if kept is not None and name not in made:
+            if of_all and not made:
+                made.update(unpack(kept.of_all))
+            elif not of_all and name in kept.work:
+                unpacked: T = unpack(kept.work[name])  # not held: few ask twice
+                return unpacked
+        if name not in made:
+            made[name] = make()
+        found: T = made[name]
+        return found
 
     def let_go(self) -> None:
         """Give back the room of what a source that was kept can unpack again."""
-        kept = self.__dict__.get("_kept")
-        if kept is None:
-            return
-        for name in ("text", "marks", "_line_starts", "_walked"):
-            self.__dict__.pop(name, None)
-        if self._of_all and self._of_all == self._worked.keys():
-            del self.__dict__["_worked"], self.__dict__["_of_all"]
+        if "_kept" in self.__dict__:
+            for name in ("text", "marks", "_line_starts", "_walked", "_of_all"):
+                self.__dict__.pop(name, None)
 
     @property
     def digest(self) -> bytes:
@@ -174,21 +159,22 @@ class Source:
         return {}
 
     @cached_property
-    def _of_all(self) -> set[str]:
-        return set()
+    def _of_all(self) -> dict[str, Any]:
+        return {}
 
     def __getstate__(self) -> tuple[str, int, _Kept]:
         """Leave behind what is quickly worked out again."""
         kept = self.__dict__.get("_kept")
-        if kept is not None:
-            self._take(kept.of_all)
-        of_all = {name: self._worked[name] for name in sorted(self._of_all)}
-        work = {name: pack(made) for name, made in self._worked.items() if name not in of_all}
+        work = {name: pack(made) for name, made in self._worked.items()}
         if kept is None:
-            text, marks = self.text.encode(), pack(self.marks)
-        else:
-            text, marks, work = kept.text, kept.marks, {**kept.work, **work}
-        return self.path, self.body_line, _Kept(text, marks, pack(of_all), work)
+            return (
+                self.path,
+                self.body_line,
+                _Kept(self.text.encode(), pack(self.marks), pack(self._of_all), work),
+            )
+        of_all = {**unpack(kept.of_all), **self._of_all}
+        changed = kept._replace(of_all=pack(of_all), work={**kept.work, **work})
+        return self.path, self.body_line, changed
 
     def __setstate__(self, state: tuple[str, int, _Kept]) -> None:
         path, body_line, kept = state
