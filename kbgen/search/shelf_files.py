@@ -39,7 +39,7 @@ _PIECES = "find pieces"
 WORDS_A_FILE = 200
 NOTES_A_FILE = 4
 BUNDLED_NOTES = 6000  # up to so many notes, the pieces are there in bundles as well
-PIECES_A_BUNDLE = 64
+PIECES_A_BUNDLE = 128
 
 _Maker = tuple[str, bytes, Callable[[], Any]]
 """The name of a piece, a digest of all it depends on, and what makes it."""
