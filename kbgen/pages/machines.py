@@ -9,9 +9,11 @@ import datetime
 import hashlib
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from heapq import nlargest
 from urllib.parse import urlsplit
 from xml.etree import ElementTree as Xml
 
+from kbgen.content import Note
 from kbgen.content.models import Correction
 from kbgen.links import Reference, Scheme, address_of
 from kbgen.pages.ledger import corrections_of
@@ -81,8 +83,13 @@ def feed(shelf: Shelf, site: Site) -> bytes:
     day of its last revision; a correction is an entry of its own, known by a name that
     its day, its place and its words make. Source: RFC 4287; RFC 4151 for those names.
     """
+    newest = nlargest(
+        FEED_ENTRIES,
+        shelf.notes.values(),
+        key=lambda note: (note.front.revised, note.front.first_published, f"{note.number:04}"),
+    )
     entries = sorted(
-        [*_notes(shelf, site), *_corrections(shelf, site)],
+        [*_entries(shelf, site, newest), *_corrections(shelf, site)],
         key=lambda entry: (entry.updated, entry.published, entry.id),
         reverse=True,
     )[:FEED_ENTRIES]
@@ -113,8 +120,8 @@ def _moment(day: datetime.date) -> str:
     return f"{day.isoformat()}T00:00:00Z"
 
 
-def _notes(shelf: Shelf, site: Site) -> Iterator[_Entry]:
-    for note in shelf.notes.values():
+def _entries(shelf: Shelf, site: Site, notes: Iterable[Note]) -> Iterator[_Entry]:
+    for note in notes:
         address = address_of(Reference(Scheme.NOTE, str(note.number)))
         yield _Entry(
             site.base + address,

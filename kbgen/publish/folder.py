@@ -11,6 +11,7 @@ import hashlib
 import os
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from pathlib import Path
 
 __all__ = [
@@ -27,7 +28,7 @@ __all__ = [
 MARK = ".kbgen-site"
 
 _HEAD = "# A site written by kbgen: SHA-256 and path of every file that the build wrote.\n"
-_LINE = re.compile(r"([0-9a-f]{64})  ([^\n]+)")
+_LINE = re.compile(r"^([0-9a-f]{64})  ([^\n]+)\n", re.MULTILINE)
 _KEPT_OUT_OF = ("content", "templates", ".kbgen")
 
 
@@ -57,21 +58,19 @@ def format_mark(digests: Mapping[str, str]) -> bytes:
     return (_HEAD + "".join(lines)).encode()
 
 
-def parse_mark(data: bytes) -> dict[str, str] | None:
+@lru_cache(maxsize=2)  # a build asks for the marks of two sites, each several times
+def parse_mark(data: bytes) -> Mapping[str, str] | None:
     """Return path → SHA-256 of a mark, or None where the bytes are not a whole mark."""
     text = data.decode("utf-8", errors="replace")
-    if not text.startswith(_HEAD):
+    if not text.startswith(_HEAD) or not text.endswith("\n"):
         return None
-    found: dict[str, str] = {}
-    for line in text[len(_HEAD) :].splitlines():
-        match = _LINE.fullmatch(line)
-        if match is None:
-            return None
-        found[match[2]] = match[1]
-    return found
+    found = _LINE.findall(text, len(_HEAD))
+    if len(found) != text.count("\n", len(_HEAD)):
+        return None
+    return {path: digest for digest, path in found}
 
 
-def read_mark(folder: Path) -> dict[str, str] | None:
+def read_mark(folder: Path) -> Mapping[str, str] | None:
     """Return path → SHA-256 of what a build wrote into a folder; None without a mark."""
     try:
         return parse_mark((folder / MARK).read_bytes())

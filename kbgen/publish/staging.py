@@ -7,6 +7,7 @@ import hashlib
 import os
 import shutil
 from collections.abc import Iterator
+from functools import cached_property
 from pathlib import Path, PurePosixPath
 
 from kbgen.disk import sync_tree, write_new
@@ -112,7 +113,7 @@ class Staging:
         if self._spare:
             _without_empty(str(self._new))
         if self._old.is_dir():
-            self._carry(PurePosixPath())
+            self._carry()
         mark = format_mark(self._digests)
         write_new(self._new / MARK, mark)
         sync_tree(self._new, [*self._written, self._new / MARK])
@@ -127,32 +128,33 @@ class Staging:
         if earlier != path:
             raise ValueError(f"{path!r} and {earlier!r} would be one file of the site")
 
-    def _carry(self, inner: PurePosixPath) -> None:
+    def _carry(self, inner: str = "") -> None:
         """Link everything below ``inner`` of the old site that no build wrote."""
-        with os.scandir(self._old / inner) as entries:
-            found = sorted(entries, key=lambda entry: entry.name)
-        for entry in found:
-            path = inner / entry.name
-            name = str(path)
-            if name == MARK or name in self._old_files:
+        with os.scandir(f"{self._old}/{inner}") as entries:
+            found = [(entry.name, entry.is_dir(follow_symlinks=False)) for entry in entries]
+        for name, is_folder in sorted(found):
+            path = inner + name
+            if path == MARK or path in self._old_files:
                 continue
-            if entry.is_dir(follow_symlinks=False):
-                if not self._ours_alone(name):
+            if is_folder:
+                if path not in self._old_folders:  # ours stay away once they are empty
                     (self._new / path).mkdir(parents=True, exist_ok=True)
-                self._carry(path)
+                self._carry(f"{path}/")
                 continue
-            if name in self._digests or (self._new / path).exists():
+            if path in self._digests or (self._new / path).exists():
                 raise FolderRefused(
                     f"{self._old / path} was put there by hand, and the site has a page of "
                     "that name",
                     "move that file away",
                 )
             (self._new / path).parent.mkdir(parents=True, exist_ok=True)
-            _carry_file(str(self._old / path), str(self._new / path))
+            _carry_file(f"{self._old}/{path}", f"{self._new}/{path}")
 
-    def _ours_alone(self, folder: str) -> bool:
-        """Return whether builds made this folder: it stays away once it is empty."""
-        return any(name.startswith(f"{folder}/") for name in self._old_files)
+    @cached_property
+    def _old_folders(self) -> set[str]:
+        """The folders that builds made in the old site, with those around them."""
+        around = {path.rpartition("/")[0] for path in self._old_files}
+        return {str(one) for path in around for one in (path, *PurePosixPath(path).parents)}
 
 
 def _link(old: Path, new: str, data: bytes) -> bool:
