@@ -16,6 +16,7 @@ from kbgen.links import (
     Scheme,
     named_by_note,
     named_by_part,
+    named_by_question,
     named_by_recording,
     written_in_file,
     written_in_note,
@@ -48,6 +49,7 @@ def work_ahead(file: object, house: HouseThreads, region: str) -> None:
         file.plain  # noqa: B018 - the same
     elif isinstance(file, Question):
         given_away_in(file.source, region)
+        named_by_question(file, file.front.about.recording is not None)
         scan_question(file, house)
         written_in_file(Reference(Scheme.QUESTION, str(file.number)), file.source)
     elif isinstance(file, Filed):

@@ -26,7 +26,7 @@ from kbgen.links.ledger import (
     merged_ledger,
     parse_ledger,
 )
-from kbgen.links.named import named_by_note, named_by_part, named_by_recording
+from kbgen.links.named import named_by_note, named_by_part, named_by_question, named_by_recording
 from kbgen.links.reference import LINK_SCHEMES, Reference, Scheme, clock, parse_reference, seconds
 from kbgen.links.renewal import check_ledger, published_addresses
 from kbgen.links.rules import written_in_file, written_in_note
@@ -54,6 +54,7 @@ __all__ = [
     "moment_anchor",
     "named_by_note",
     "named_by_part",
+    "named_by_question",
     "named_by_recording",
     "parse_ledger",
     "parse_reference",

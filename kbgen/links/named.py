@@ -9,7 +9,13 @@ from kbgen.content.models import Recording
 from kbgen.links.edge import Edge, Relation
 from kbgen.links.reference import Reference, Scheme, clock, seconds
 
-__all__ = ["named_by_note", "named_by_part", "named_by_recording", "named_in"]
+__all__ = [
+    "named_by_note",
+    "named_by_part",
+    "named_by_question",
+    "named_by_recording",
+    "named_in",
+]
 
 
 def named_in(tree: Tree) -> Iterator[Edge]:
@@ -21,7 +27,9 @@ def named_in(tree: Tree) -> Iterator[Edge]:
     for recording in tree.recordings.values():
         yield from named_by_recording(recording)
     for question in tree.questions.values():
-        yield from _by_question(tree, question)
+        film = question.front.about.recording
+        there = film is not None and tree.holds("recording", film)
+        yield from named_by_question(question, there)
 
 
 def _missing(tree: Tree, note: Note) -> frozenset[str]:
@@ -98,8 +106,16 @@ def _by_recording(recording: Filed[Recording]) -> Iterator[Edge]:
             yield _edge(recording.source, origin, note, Relation.CHAPTER, *path)
 
 
-def _by_question(tree: Tree, question: Question) -> Iterator[Edge]:
-    """Yield what a question is about, the one it repeats, and the note that answers it."""
+def named_by_question(question: Question, there: bool) -> tuple[Edge, ...]:
+    """Return what a question is about, the one it repeats, and the note that answers it.
+
+    Shape: unless the recording that it is about is ``there``, its moment is not named.
+    """
+    name = "named" if there else "named, without its moment"
+    return question.source.once(name, lambda: tuple(_by_question(question, there)), of_all=True)
+
+
+def _by_question(question: Question, there: bool) -> Iterator[Edge]:
     origin = Reference(Scheme.QUESTION, str(question.number))
     front, about = question.front, question.front.about
 
@@ -107,7 +123,7 @@ def _by_question(tree: Tree, question: Question) -> Iterator[Edge]:
         return _edge(question.source, origin, target, relation, *path)
 
     if about.recording is not None:
-        timed = about.at is not None and tree.holds("recording", about.recording)
+        timed = about.at is not None and there
         moment = _moment(about.recording, about.at if timed else None)
         yield edge(moment, Relation.ABOUT, "about", "at" if timed else "recording")
     if about.note is not None:
