@@ -193,13 +193,20 @@ def _as_shown(edge: Edge, homes: Mapping[Reference, Reference]) -> Edge | None:
 
 def _published(tree: Tree, edges: Iterable[Edge]) -> Iterator[Edge]:
     """Yield the links whose ends are both on the site."""
-    known: dict[Reference, bool] = {}
-    for edge in edges:
-        for end in (edge.origin, edge.target):
-            if end not in known:
-                known[end] = standing_of(tree, end) in (None, Standing.PUBLISHED)
-        if known[edge.origin] and known[edge.target]:
-            yield edge
+    shown = _Shown(tree)
+    yield from (edge for edge in edges if shown[edge.origin] and shown[edge.target])
+
+
+class _Shown(dict[Reference, bool]):
+    """Whether things are on the site, each looked at when it is first asked for."""
+
+    def __init__(self, tree: Tree) -> None:
+        super().__init__()
+        self._tree = tree
+
+    def __missing__(self, end: Reference) -> bool:
+        self[end] = found = standing_of(self._tree, end) in (None, Standing.PUBLISHED)
+        return found
 
 
 def _threads(edges: Iterable[Edge]) -> dict[Reference, Thread]:
