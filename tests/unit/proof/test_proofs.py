@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from kbgen.build import build
+from kbgen.content import read_file
 from kbgen.proof import Proofs
 from kbgen.proof.panel import page_of, panel
 from kbgen.proof.watch import Watch
@@ -224,3 +226,30 @@ def test_a_tree_that_goes_away_is_a_change(root: Path) -> None:
     (root / "content").rename(root / "away")
     assert watch.wait(lambda: False)
     assert not watch.wait(lambda: True)
+
+
+def files_of(folder: Path) -> dict[Path, bytes]:
+    return {path: path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+
+
+def test_what_a_build_has_kept_is_read_and_nothing_written(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    build(root)
+    kept = files_of(root / ".kbgen")
+    read = []
+
+    def reading(path: str, data: bytes) -> object:
+        read.append(path)
+        return read_file(path, data)
+
+    monkeypatch.setattr("kbgen.checks.readings.read_file", reading)
+    proofs = Proofs(root)
+    proofs.renew()
+    assert proofs.reading.publishable
+    assert read == []
+    (root / NOTE).write_text((root / NOTE).read_text(encoding="utf-8") + "\nMark it.\n", "utf-8")
+    proofs.renew()
+    assert read == [NOTE]
+    assert b"Mark it." in (proofs.leaf("n/0001.html").data or b"")
+    assert files_of(root / ".kbgen") == kept
