@@ -92,12 +92,15 @@ class _Crew:
         sys.stderr.flush()
         for number in range(count):
             mine, theirs = context.Pipe(duplex=False)
+            # An interrupt reaches all; until a process passes it over, it has to wait.
+            waiting = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
             process = context.Process(
                 target=_toil,
                 args=(work, parcels, number, count, theirs, mine, tuple(self._ends)),
                 daemon=True,
             )
             process.start()
+            signal.pthread_sigmask(signal.SIG_SETMASK, waiting)
             theirs.close()
             self._ends.append(mine)
             self._processes.append(process)
@@ -138,6 +141,7 @@ def _toil(
     global _lent
     _lent = True
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one that gathers is told, and ends us
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
     for end in (mine, *others):
         end.close()
     for at in range(first, len(parcels), step):
