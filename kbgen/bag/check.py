@@ -45,6 +45,8 @@ def check_bag(bag: Path) -> list[Slip]:
     Raises: OSError where the machine does not give a file that is there.
     """
     slips = set(_declared(bag))
+    if not (bag / "bagit.txt").exists() and not _has_manifest(bag):
+        return sorted(slips)  # whatever else is there, it is no bag: nobody waits for it
     files = dict(_files(bag, "", slips))
     seen = {"payload": 0, "tag": 0}
     for name in sorted(files):
@@ -62,6 +64,10 @@ def check_bag(bag: Path) -> list[Slip]:
     slips.update(_info(bag, files))
     slips.update(_fetched(bag, files))
     return sorted(slips)
+
+
+def _has_manifest(bag: Path) -> bool:
+    return any(_MANIFEST.fullmatch(path.name) for path in bag.iterdir())
 
 
 def _declared(bag: Path) -> Iterator[Slip]:

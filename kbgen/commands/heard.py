@@ -39,12 +39,11 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 
 def _run(arguments: argparse.Namespace) -> int:
     root = tree_root(arguments)
-    from kbgen.checks import check, heard
+    from kbgen.checks import checked_tree, heard
     from kbgen.commands.recordings import recording_named
-    from kbgen.content import load_tree
     from kbgen.desk import heard_lines, heard_shape
 
-    checked = check(load_tree(root))
+    checked = checked_tree(root)
     recording = recording_named(checked.tree, arguments.recording)
     if not recording.captions:
         raise WrongUse(

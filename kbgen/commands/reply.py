@@ -69,11 +69,11 @@ def _run(arguments: argparse.Namespace) -> int:
         raise WrongUse("only a question that was taken in can be marked as answered")
     answered = _answered(arguments)
     root = tree_root(arguments)
-    from kbgen.checks import check
-    from kbgen.content import answering_note, load_tree
+    from kbgen.checks import checked_tree
+    from kbgen.content import answering_note
     from kbgen.desk import Matcher
 
-    checked = check(load_tree(root))
+    checked = checked_tree(root)
     question = _question(checked.tree, arguments.question) if arguments.question else None
     if question and answered:
         _require_unanswered(question, answered)

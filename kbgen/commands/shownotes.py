@@ -27,13 +27,12 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 
 def _run(arguments: argparse.Namespace) -> int:
     root = tree_root(arguments)
-    from kbgen.checks import check
+    from kbgen.checks import checked_tree
     from kbgen.commands.recordings import recording_named
     from kbgen.commands.report import print_findings
-    from kbgen.content import load_tree
     from kbgen.desk import show_notes, show_notes_shape
 
-    checked = check(load_tree(root))
+    checked = checked_tree(root)
     recording = recording_named(checked.tree, arguments.recording)
     block = show_notes(checked, recording, arguments.leave_out)
     if arguments.json:

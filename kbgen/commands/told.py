@@ -40,11 +40,10 @@ def _arguments(parser: argparse.ArgumentParser) -> None:
 
 def _run(arguments: argparse.Namespace) -> int:
     root = tree_root(arguments)
-    from kbgen.checks import check
-    from kbgen.content import load_tree
+    from kbgen.checks import checked_tree
     from kbgen.desk import Tellings, told_lines, told_shape
 
-    tellings = list(Tellings(check(load_tree(root))).all())
+    tellings = list(Tellings(checked_tree(root)).all())
     if arguments.place:
         tellings = _of_place(tellings, arguments.place)
     if arguments.since:

@@ -36,13 +36,13 @@ def _run(arguments: argparse.Namespace) -> int:
     if half_life is not None and not 1 <= half_life <= 36_500:
         raise WrongUse(f"--half-life is a number of days from 1 to 36500, got {half_life}")
     root = tree_root(arguments)
-    from kbgen.checks import check
-    from kbgen.content import load_tree, plain_text
+    from kbgen.checks import checked_tree
+    from kbgen.content import plain_text
     from kbgen.desk import HALF_LIFE_DAYS, Matcher, wanted_of, wanted_shape
     from kbgen.text import day_in_words
 
     half_life = half_life or HALF_LIFE_DAYS
-    checked = check(load_tree(root))
+    checked = checked_tree(root)
     day = today(arguments)
     wanted = wanted_of(checked, Matcher(checked), day, half_life)
     if arguments.json:

@@ -17,6 +17,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from kbgen.bag import check_bag
+from kbgen.bag.check import Slip
 from kbgen.bag.form import (
     decoded,
     encoded,
@@ -287,3 +288,9 @@ def test_no_manifest_stops_the_check(small: Path, text: str) -> None:
     data = text.encode("utf-8", "replace")
     (small / "manifest-sha256.txt").write_bytes(data)
     assert check_bag(small)
+
+
+def test_a_folder_that_is_no_bag_is_not_looked_through(tmp_path: Path) -> None:
+    (tmp_path / "letters" / "deep").mkdir(parents=True)
+    (tmp_path / "letters" / "deep" / "bound").symlink_to(tmp_path)
+    assert check_bag(tmp_path) == [Slip("bagit.txt", "it is missing: without it this is no bag")]
