@@ -215,16 +215,18 @@ def index_all(texts: list[tuple[int, str, str, str]], folder: Path) -> None:
 
 def texts_of(checked: Checked) -> list[tuple[int, str, str, str]]:
     """Return what is indexed of every note: gathered before, as views are made before."""
-    from kbgen.search.gather import shelf_of
+    from kbgen.search.gather import TreeNotes
 
+    told = TreeNotes(checked)
+    shown = [told.shown(note.number) for note in checked.published]
     return [
         (
-            document.number,
-            document.title,
-            " ".join([*document.names, document.body, *document.stated]),
-            json.dumps(document.shown()),
+            one.number,
+            one.title,
+            " ".join([*(facet.name for facet in one.facets), *one.lines, one.fix, note.plain]),
+            json.dumps(one.plain()),
         )
-        for document in shelf_of(checked).documents
+        for one, note in zip(shown, checked.published, strict=True)
     ]
 
 
