@@ -80,8 +80,8 @@ class _Writer:
         said = " ".join(SHUNNED.sub("it", plain).split()) or "it works"
         return said[0].upper() + said[1:]
 
-    def _day(self, number: int) -> str:
-        return str(FIRST_DAY + timedelta(days=number % 3600))
+    def _day(self, number: int, later: int = 0) -> str:
+        return str(FIRST_DAY + timedelta(days=number % 3600 + later))
 
     def _lists(self) -> None:
         self._put(
@@ -248,7 +248,7 @@ class _Writer:
         self._put(
             f"questions/Q{number:04}-{'-'.join(self._say(3).lower().split())}.md",
             f"---\ndate: {self._day(number)}\nalias: A. B.\ncame_by: letter\nstanding: answered\n"
-            f"answered_by: {note}\nanswered: {self._day(number + 9)}\n---\n{self._sentence(45)}\n",
+            f"answered_by: {note}\nanswered: {self._day(number, 9)}\n---\n{self._sentence(45)}\n",
         )
 
 
