@@ -73,7 +73,8 @@ class Server:
             with contextlib.suppress(RuntimeError):  # the loop has ended in the meantime
                 loop.call_soon_threadsafe(tell)
 
-        server = await asyncio.start_server(self._connected, sock=self._socket)
+        # It begins to serve only below: whoever cancels this before has to find it closed as well.
+        server = await asyncio.start_server(self._connected, sock=self._socket, start_serving=False)
         threading.Thread(target=self._proofs.follow, args=(ended.is_set, told), daemon=True).start()
         try:
             await server.serve_forever()
