@@ -289,18 +289,16 @@ class _Promises:
     """What the ledger promises of the site: every address, and its anchors."""
 
     def __init__(self, ledger: Ledger) -> None:
-        self._waited_for = {address.partition("#")[0] for address in ledger.entries}
-        self._anchors: dict[str, list[bytes]] = {}
-        for address in ledger.entries:
-            page, hash_, anchor = address.partition("#")
-            if hash_:
-                self._anchors.setdefault(page, []).append(f'id="{anchor}"'.encode())
+        from kbgen.links import promised_anchors
+
+        self._anchors = promised_anchors(ledger)
+        self._waited_for = set(self._anchors)
 
     def hold(self, path: str, data: bytes) -> None:
         """Hold a page to the ledger; in whatever process. Raises: PublishError."""
-        for anchor_id in self._anchors.get(path, ()):
-            if anchor_id not in data:
-                raise _broken_promise(f"{path} has no element with {anchor_id.decode()}")
+        for anchor in self._anchors.get(path, ()):
+            if f'id="{anchor}"'.encode() not in data:
+                raise _broken_promise(f'{path} has no element with id="{anchor}"')
 
     def met(self, path: str) -> None:
         """Note down that a page is there."""

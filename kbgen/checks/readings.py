@@ -137,8 +137,7 @@ def _known(
     """Return what reading gives of every file that is known or can be read now, by path."""
     house = load_house_threads(root)
     region = _region(root)
-    declared = sorted(map(str, house.threads))
-    context = _digest(program_digest(), region.encode(), *map(str.encode, declared))
+    context = _digest(program_digest(), region.encode(), house.named.encode())
     now_ns = time.time_ns()
     kept = held.records(context) if held else {}
     known_of = held.value if held and kept else None

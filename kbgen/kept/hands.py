@@ -69,7 +69,7 @@ def beside(work: Callable[[], O], worthwhile: bool) -> Iterator[Callable[[], O]]
     result is asked for. A block that ends without asking ends the process too.
     Raises: whatever the work raises; ChildProcessError where its process was ended.
     """
-    if not worth_sharing(int(worthwhile), 1):
+    if not (worthwhile and worth_sharing(1, 1)):
         yield work
         return
     crew = _Crew(lambda _: work(), 1, [[None]])

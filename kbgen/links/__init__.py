@@ -25,6 +25,7 @@ from kbgen.links.ledger import (
     load_ledger,
     merged_ledger,
     parse_ledger,
+    promised_anchors,
 )
 from kbgen.links.named import named_by_note, named_by_part, named_by_question, named_by_recording
 from kbgen.links.reference import LINK_SCHEMES, Reference, Scheme, clock, parse_reference, seconds
@@ -60,6 +61,7 @@ __all__ = [
     "parse_reference",
     "plain_thread",
     "printed_form",
+    "promised_anchors",
     "published_addresses",
     "seconds",
     "thread_slug",

@@ -28,6 +28,7 @@ __all__ = [
     "load_ledger",
     "merged_ledger",
     "parse_ledger",
+    "promised_anchors",
 ]
 
 _HEAD = (
@@ -169,6 +170,17 @@ def forwards(ledger: Ledger) -> tuple[Forward, ...]:
     return tuple(
         Forward(page.address, page.leads_to, _anchors_of(page.address, moved)) for page in pages
     )
+
+
+def promised_anchors(ledger: Ledger) -> dict[str, list[str]]:
+    """Return every page that was ever published, with all its anchors."""
+    found: dict[str, list[str]] = {}
+    for address in ledger.entries:
+        page, hash_, anchor = address.partition("#")
+        anchors = found.setdefault(page, [])
+        if hash_:
+            anchors.append(anchor)
+    return found
 
 
 def kept_anchors(ledger: Ledger) -> dict[str, tuple[tuple[str, str], ...]]:

@@ -7,25 +7,17 @@ bytes and the declared house threads, and is kept with them.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from functools import lru_cache
 
 from markupsafe import Markup
 
-from kbgen.content import Note, leading_to, render_markdown
-from kbgen.pages.figured import figured_tokens
+from kbgen.content import Note, leading_to
+from kbgen.pages.figured import Resolve, figured_markdown
 from kbgen.units import HouseThreads, scan
 
-__all__ = ["TOP", "body_ahead", "body_of"]
-
-TOP = 3
-"""The level of a section's first headings."""
+__all__ = ["body_ahead", "body_of"]
 
 # Words of a note are escaped: no text can look like a link that was left open.
 _OPEN = re.compile(r'<a href="open:([0-9]+)"((?: title="[^"]*")?)>(.*?)</a>', re.DOTALL)
-
-Resolve = Callable[[str], str | None]
-"""Where a link leads; None where it leads nowhere and only its words stay."""
 
 
 def body_ahead(file: object, house: HouseThreads) -> None:
@@ -38,7 +30,7 @@ def body_of(note: Note, house: HouseThreads, resolve: Resolve) -> Markup:
     """Return a note's body as the blocks of a section, headings one step down."""
     made = _made(note, house)
     if made is None:
-        return Markup(_rendered(note, house, resolve))
+        return _rendered(note, house, resolve)
     html, targets = made
 
     def closed(found: re.Match[str]) -> str:
@@ -54,12 +46,7 @@ def _made(note: Note, house: HouseThreads) -> tuple[str, tuple[str, ...]] | None
 
     Shape: None for one with a picture, whose place in the HTML is another.
     """
-    return note.source.once(f"body, {_declared(house)}", lambda: _body(note, house))
-
-
-@lru_cache(maxsize=8)
-def _declared(house: HouseThreads) -> str:
-    return "; ".join(sorted(map(str, house.threads)))
+    return note.source.once(f"body, {house.named}", lambda: _body(note, house))
 
 
 def _body(note: Note, house: HouseThreads) -> tuple[str, tuple[str, ...]] | None:
@@ -71,9 +58,8 @@ def _body(note: Note, house: HouseThreads) -> tuple[str, tuple[str, ...]] | None
         targets.append(target)
         return f"open:{len(targets) - 1}"
 
-    return _rendered(note, house, left_open), tuple(targets)
+    return str(_rendered(note, house, left_open)), tuple(targets)
 
 
-def _rendered(note: Note, house: HouseThreads, resolve: Resolve) -> str:
-    tokens = figured_tokens(note.tokens, lambda text: scan(text, house))
-    return render_markdown(tokens, resolve, top=TOP)
+def _rendered(note: Note, house: HouseThreads, resolve: Resolve) -> Markup:
+    return figured_markdown(note.tokens, lambda text: scan(text, house), resolve)

@@ -8,16 +8,20 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 
+from kbgen.content import render_markdown
 from kbgen.pages.figures import measure, with_fractions
 from kbgen.units import Kind, Stated
 
 if TYPE_CHECKING:
     from kbgen.content import Token
 
-__all__ = ["Read", "figured", "figured_tokens"]
+__all__ = ["Read", "Resolve", "figured", "figured_markdown"]
 
 Read = Callable[[str], Sequence[Stated]]
 """What a text states, in order."""
+
+Resolve = Callable[[str], str | None]
+"""Where a link leads; None where it leads nowhere and only its words stay."""
 
 
 def figured(text: str, stated: Sequence[Stated]) -> Markup:
@@ -43,7 +47,12 @@ def _set(stated: Stated, text: str) -> str:
     return measure(written)
 
 
-def figured_tokens(tokens: Iterable[Token], read: Read) -> list[Token]:
+def figured_markdown(tokens: Sequence[Token], read: Read, resolve: Resolve) -> Markup:
+    """Return parsed Markdown as the blocks of a section: figures set, headings one step down."""
+    return Markup(render_markdown(_with_figures(tokens, read), resolve, top=3))
+
+
+def _with_figures(tokens: Iterable[Token], read: Read) -> list[Token]:
     """Return parsed Markdown with the figures of its words set; ``tokens`` stay as they are."""
     out = []
     for token in tokens:

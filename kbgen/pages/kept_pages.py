@@ -26,7 +26,7 @@ __all__ = ["Earlier", "Maker", "PageFiles", "pages_of"]
 Maker = tuple[tuple[str, ...], Callable[[], Sequence[Page]]]
 """The addresses of pages that are made together, and what makes them."""
 
-PageFiles = tuple[list[tuple[str, "Same | Laid"]], list[Page]]
+PageFiles = tuple[Sequence[tuple[str, "Same | Laid"]], list[Page]]
 """The files of pages that are made together, and what machines are told of them."""
 
 _PARCEL = 8
@@ -157,7 +157,7 @@ class _Pages:
         self._fresh.append((self._makers[at][0][0], made.record))
         if len(self._fresh) == _AT_ONCE:
             self._keep_fresh()
-        return list(made.files), [_page(*line) for line in made.told]
+        return made.files, [_page(*line) for line in made.told]
 
     def _keep_fresh(self) -> None:
         self._store.keep("pages", self._fresh)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from markupsafe import Markup
 
 from kbgen.checks import Checked
-from kbgen.content import FamilyFile, Note, Question, parse_markdown, render_markdown
+from kbgen.content import FamilyFile, Note, Question, parse_markdown
 from kbgen.content.models import Correction, Fastener, RegisterRow
 from kbgen.links import (
     Reference,
@@ -24,8 +24,8 @@ from kbgen.links import (
     plain_thread,
     seconds,
 )
-from kbgen.pages.bodies import TOP, body_of
-from kbgen.pages.figured import figured, figured_tokens
+from kbgen.pages.bodies import body_of
+from kbgen.pages.figured import figured, figured_markdown
 from kbgen.pages.figures import stamp
 from kbgen.pages.views import CorrectionLine, LinkView
 from kbgen.pages.watched import Watch, citing, notes_under, published_notes, rows_of, watched
@@ -221,7 +221,7 @@ class Shelf:
 
     def markdown(self, tokens: Sequence[Token]) -> Markup:
         """Return parsed Markdown as the blocks of a section, headings one step down."""
-        return Markup(render_markdown(figured_tokens(tokens, self._scan), self.resolve, top=TOP))
+        return figured_markdown(tokens, self._scan, self.resolve)
 
     def body(self, note: Note) -> Markup:
         """Return a note's Markdown as the blocks of a section, headings one step down."""

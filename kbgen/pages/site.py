@@ -19,6 +19,7 @@ from kbgen.links import (
     forwards,
     kept_anchors,
     printed_form,
+    promised_anchors,
 )
 from kbgen.pages.asked import shown_questions
 from kbgen.pages.cards import bench_card, pitch_card
@@ -200,12 +201,7 @@ class Press:
     @cached_property
     def _anchors(self) -> dict[str, list[str]]:
         """The anchors that the ledger promises of each page."""
-        found: dict[str, list[str]] = {}
-        for address in self._shelf.checked.ledger.entries:
-            page, hash_, anchor = address.partition("#")
-            if hash_:
-                found.setdefault(page, []).append(anchor)
-        return found
+        return promised_anchors(self._shelf.checked.ledger)
 
     def _render(self, page: Page) -> bytes:
         data = data_of(page, self._publisher)

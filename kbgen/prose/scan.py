@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from functools import lru_cache
 from urllib.parse import unquote
 
 from pydantic import BaseModel
@@ -45,14 +44,7 @@ def scan_note(note: Note, house: HouseThreads) -> Scan:
 
     A pure function of the note's bytes and the declared house threads.
     """
-    return note.source.once(
-        f"scan, {_declared(house)}", lambda: _scan_note(note, house), of_all=True
-    )
-
-
-@lru_cache(maxsize=8)
-def _declared(house: HouseThreads) -> str:
-    return "; ".join(sorted(map(str, house.threads)))
+    return note.source.once(f"scan, {house.named}", lambda: _scan_note(note, house), of_all=True)
 
 
 def _scan_note(note: Note, house: HouseThreads) -> Scan:
@@ -118,7 +110,7 @@ def scan_fields(
     function of the file's bytes and the declared house threads.
     """
     return source.once(
-        f"scan of fields, {_declared(house)}",
+        f"scan of fields, {house.named}",
         lambda: _scan_fields(source, model, house, where, family),
         of_all=True,
     )

@@ -11,13 +11,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from kbgen.search.analysis import plain_terms as analyse
-from kbgen.search.bench import Bench, open_bench, stamp
+from kbgen.search.bench import Bench, open_bench, stamp_of_tree
 from kbgen.search.documents import Facet, Notes, SearchDocument, Shelf, ThreadPage, Widening
 from kbgen.search.results import Result, Results
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from kbgen.kept import Store
     from kbgen.search.gather import CheckedTree
     from kbgen.search.indexes import Indexes
@@ -54,11 +52,6 @@ def indexes_of(
     from kbgen.search.indexes import Indexes
 
     return Indexes(TreeNotes(checked), store, holds)
-
-
-def stamp_of_tree(root: Path) -> str:
-    """Return what changes whenever a file changes that notes are read from."""
-    return stamp(root / "content")
 
 
 def terms_ahead(file: object, house: HouseThreads) -> None:

@@ -18,10 +18,11 @@ from time import monotonic
 from typing import TYPE_CHECKING, Any
 from zlib import adler32, crc32
 
+from kbgen.content import LEDGER_PATH
 from kbgen.kept import Unpackable, pack, program_digest, unpack
 from kbgen.search.collection import Collection
 from kbgen.search.documents import Notes, ThreadPage, Widening
-from kbgen.search.held import Held
+from kbgen.search.held import HELD, Held
 from kbgen.search.hits import asked_mass, rank
 from kbgen.search.questions import Index, ask
 from kbgen.search.results import Results, paged_terms, result_of, thread_pages
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
     from kbgen.search.inverted import Inverted
     from kbgen.search.whoosh_notes import NoteReader, NoteStore
 
-__all__ = ["Bench", "open_bench", "stamp"]
+__all__ = ["Bench", "open_bench", "stamp", "stamp_of_tree"]
 
 VERSION = 3  # of the kept index: raise it whenever what is kept changes its meaning
 PATIENCE_S = 60.0
@@ -56,16 +57,21 @@ def open_bench(root: Path, checked: CheckedTree | None = None, still: bool = Fal
 
         return TreeNotes(checked_tree(root))
 
-    now = stamp(root / "content") if still else ""
-    return Bench(root / ".kbgen" / "find", gathered, lambda: now or stamp(root / "content"))
+    now = stamp_of_tree(root) if still else ""
+    return Bench(root / ".kbgen" / "find", gathered, lambda: now or stamp_of_tree(root))
 
 
-LEDGER = "addresses.tsv"  # a build writes it; nothing is found by it
+def stamp_of_tree(root: Path) -> str:
+    """Return what changes whenever a file changes that notes are read from."""
+    return stamp(root / "content")
+
+
+_LEDGER = Path(LEDGER_PATH).name  # a build writes it; nothing is found by it
 
 
 def stamp(folder: Path) -> str:
     """Return what changes whenever a file under the folder does, without reading any."""
-    ledger = str(folder / LEDGER) + "\0"
+    ledger = str(folder / _LEDGER) + "\0"
     lines = sorted(line for line in _listed(str(folder)) if not line.startswith(ledger))
     whole = "\n".join(lines).encode("utf-8", "surrogateescape")
     return f"{len(lines)} files, {len(whole)}, {crc32(whole):08x}, {adler32(whole):08x}"
@@ -231,7 +237,7 @@ class Bench:
         after = store.update(notes, held, whole)
         if after != held or not (self._folder / "words.txt").exists():
             said = Collection(notes).lexicon.words if words is None else words
-            self._write("held", pack(after))
+            self._write(HELD, pack(after))
             self._write("words.txt", "\n".join(said).encode())
         fresh = Kept(
             wanted,
@@ -247,7 +253,7 @@ class Bench:
     def _held(self) -> Held:
         """Return which notes the index holds, nothing where it has to be made anew."""
         try:
-            held = unpack((self._folder / "held").read_bytes())
+            held = unpack((self._folder / HELD).read_bytes())
         except (OSError, Unpackable):
             return Held()
         if isinstance(held, Held) and held.program == program_digest():
@@ -278,7 +284,7 @@ class Bench:
         """Return name, size and time of the index's own files: a changed one is damage."""
         found = []
         for path in sorted(
-            [*self._folder.glob("*notes_*"), self._folder / "held", self._folder / "words.txt"]
+            [*self._folder.glob("*notes_*"), self._folder / HELD, self._folder / "words.txt"]
         ):
             if path.suffix not in (".seg", ".toc", ".txt", ""):
                 continue

@@ -10,9 +10,29 @@ from typing import Any, Protocol
 
 from kbgen.search.entries import Entry, count_names, count_text, entry_of
 
-__all__ = ["FACETS", "Facet", "Notes", "SearchDocument", "Shelf", "Shown", "ThreadPage", "Widening"]
+__all__ = [
+    "FACETS",
+    "KEY",
+    "Facet",
+    "Notes",
+    "SearchDocument",
+    "Shelf",
+    "Shown",
+    "ThreadPage",
+    "Widening",
+    "digest",
+]
+
+KEY = 16
+"""Bytes of a digest by which notes and pieces of the indexes are known again."""
 
 FACETS = ("family", "symptom", "part", "thread", "hazard")
+
+
+def digest(value: object) -> bytes:
+    """Return a digest of bytes, or of a plain value as it is written."""
+    data = value if isinstance(value, bytes) else repr(value).encode()
+    return hashlib.blake2b(data, digest_size=KEY).digest()
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -129,7 +149,7 @@ class SearchDocument:
 
     def key(self) -> bytes:
         """Return a digest of everything in the document."""
-        return hashlib.blake2b(repr(self).encode(), digest_size=16).digest()
+        return digest(self)
 
 
 @dataclass(frozen=True)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
 from kbgen.content import FamilyFile, Filed, Note
 from kbgen.content.models import Family, Hazard, NoteFront, Signal, Standing
 from kbgen.links import Reference, address_of, plain_thread, thread_slug
 from kbgen.prose import Statement, Where, scan_family, scan_note
-from kbgen.search.documents import Facet, Shown, ThreadPage, Widening
+from kbgen.search.documents import KEY, Facet, Shown, ThreadPage, Widening, digest
 from kbgen.search.entries import Counted, Entry, count_names, count_text, entry_of
 from kbgen.units import HouseThreads, Kind, Thread
 
@@ -70,7 +69,7 @@ def _counted(note: Note) -> Counted:
 def _figures(note: Note, house: HouseThreads) -> Figures:
     """Return what a note's file states."""
     return note.source.once(
-        f"figures, {_declared(house)}", lambda: _stated(scan_note(note, house).statements)
+        f"figures, {house.named}", lambda: _stated(scan_note(note, house).statements)
     )
 
 
@@ -84,12 +83,7 @@ def _row_figures(family: FamilyFile, house: HouseThreads) -> dict[str, Figures]:
                 stated[statement.subject].append(statement)
         return {row: _stated(statements) for row, statements in stated.items()}
 
-    return family.source.once(f"figures, {_declared(house)}", read)
-
-
-@lru_cache(maxsize=8)
-def _declared(house: HouseThreads) -> str:
-    return "; ".join(sorted(map(str, house.threads)))
+    return family.source.once(f"figures, {house.named}", read)
 
 
 def _stated(statements: Iterable[Statement]) -> Figures:
@@ -122,7 +116,7 @@ class TreeNotes:
     @cached_property
     def keys(self) -> Mapping[int, bytes]:
         """A digest of all that search takes of each note: of its file, and of what it names."""
-        declared = _declared(self._house).encode()
+        declared = self._house.named.encode()
         named, rows = self._named_keys, self._row_keys
         found = {}
         for number, note in self._tree.notes.items():
@@ -135,7 +129,7 @@ class TreeNotes:
             parts += [named["heading", heading] for heading in front.headings]
             parts += [named["hazard", hazard] for hazard in front.hazards]
             parts += [rows[row] for row in front.fasteners if isinstance(row, str)]
-            found[number] = hashlib.blake2b(b"".join(parts), digest_size=16).digest()
+            found[number] = digest(b"".join(parts))
         return found
 
     def entry(self, number: int) -> Entry:
@@ -183,7 +177,7 @@ class TreeNotes:
 
     @cached_property
     def _row_keys(self) -> Mapping[str, bytes]:
-        keys = {row: _key(repr(said)) for row, said in self._rows.items()}
+        keys = {row: digest(said) for row, said in self._rows.items()}
         return defaultdict(_nothing, keys)
 
     @cached_property
@@ -205,7 +199,7 @@ class TreeNotes:
 
     @cached_property
     def _named_keys(self) -> Mapping[tuple[str, str], bytes]:
-        keys = {what: _key(repr(said)) for what, said in self._names.items()}
+        keys = {what: digest(said) for what, said in self._names.items()}
         return defaultdict(_nothing, keys)
 
     @cached_property
@@ -238,11 +232,7 @@ class TreeNotes:
 
 def _nothing() -> bytes:
     """Return the key of a name that nothing has."""
-    return bytes(16)
-
-
-def _key(said: str) -> bytes:
-    return hashlib.blake2b(said.encode(), digest_size=16).digest()
+    return bytes(KEY)
 
 
 def _lines(front: NoteFront) -> Iterator[str]:

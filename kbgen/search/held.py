@@ -6,9 +6,12 @@ from array import array
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 
-__all__ = ["Held", "laid_together"]
+from kbgen.search.documents import KEY
 
-KEY = 16  # bytes of a note's key
+__all__ = ["HELD", "Held", "laid_together"]
+
+HELD = "held"
+"""The file that says which notes the index holds: without it, none."""
 ROOM = 8  # a segment of so many times the notes that are written anyway is written with them
 
 

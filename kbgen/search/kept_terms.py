@@ -8,7 +8,6 @@ counted anew: nothing is ever mended.
 
 from __future__ import annotations
 
-import hashlib
 from array import array
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
@@ -18,15 +17,14 @@ from typing import Any
 
 from kbgen.kept import Record, Store, Unpackable, pack, program_digest, unpack
 from kbgen.search.cuts import piece_alone, piece_of
-from kbgen.search.documents import Facet, Notes
+from kbgen.search.documents import KEY, Facet, Notes, digest
 from kbgen.search.entries import Entry
 from kbgen.search.inverted import NOTHING, Inverted, Posted
 
-__all__ = ["KeptTerms", "Lost", "digest"]
+__all__ = ["KeptTerms", "Lost"]
 
 _INDEX, _NOTES, _POSTINGS = "find", "find notes", "find postings"
 _TOGETHER = 256  # notes are kept in lots of so many, so that no other process waits for long
-_KEY = 16  # bytes of a note's key
 
 
 NO_FACETS: tuple[Facet, ...] = ()
@@ -90,9 +88,7 @@ class KeptTerms:
         """
         before = _read(store)
         keys = before.keys
-        held = {
-            number: keys[at * _KEY : at * _KEY + _KEY] for at, number in enumerate(before.numbers)
-        }
+        held = {number: keys[at * KEY : at * KEY + KEY] for at, number in enumerate(before.numbers)}
         old = cls(notes, _inverted(before), before.files, {}, store, before.buckets, before.pieces)
         old.terms.fetch = old._fetch
         wanted = notes.keys
@@ -271,9 +267,3 @@ def _postings(data: bytes) -> Iterator[tuple[str, Posted]]:
         ours = titled[titled_at : titled_at + titled_more]
         yield term, Posted(held[at : at + more], ours)
         at, titled_at = at + more, titled_at + titled_more
-
-
-def digest(value: object) -> bytes:
-    """Return a digest of plain values."""
-    data = value if isinstance(value, bytes) else repr(value).encode()
-    return hashlib.blake2b(data, digest_size=_KEY).digest()

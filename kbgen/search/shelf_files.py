@@ -25,8 +25,8 @@ from kbgen.kept import Record, Same, Store
 from kbgen.search import shelf_pieces as pieces
 from kbgen.search.analysis import plain_terms
 from kbgen.search.cuts import buckets_for, cuts, is_alone, named, piece_alone, piece_of
-from kbgen.search.documents import FACETS, Notes
-from kbgen.search.kept_terms import KeptTerms, Lost, digest
+from kbgen.search.documents import FACETS, Notes, digest
+from kbgen.search.kept_terms import KeptTerms, Lost
 from kbgen.search.lexicon import HEAD, SHORTEST
 from kbgen.search.packing import front_coded, packed
 from kbgen.search.quantities import quantity_terms

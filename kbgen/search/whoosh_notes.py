@@ -25,16 +25,14 @@ from whoosh.writing import SegmentWriter
 
 from kbgen.kept import in_order, program_digest, worth_sharing
 from kbgen.search.documents import Notes
-from kbgen.search.held import Held, laid_together
+from kbgen.search.held import HELD, Held, laid_together
 from kbgen.search.inverted import Inverted
 from kbgen.search.lexicon import Lexicon
 from kbgen.search.ranking import UNIT, Scale
 from kbgen.search.whoosh_segments import NAME, SHIFT, Storage, schema, written
 
-__all__ = ["HELD", "Damaged", "NoteReader", "NoteStore"]
+__all__ = ["Damaged", "NoteReader", "NoteStore"]
 
-HELD = "held"
-"""The file that says which notes the index holds: without it, none."""
 SHARED = 5000
 """Notes of a segment where several processes write one each: every segment costs a search
 of its own for each term, and the writing of each of its terms."""

@@ -11,7 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from kbgen.text import NotationError
 from kbgen.units.designation import System, Thread
@@ -52,6 +52,11 @@ class HouseThreads:
                 found.add(replace(thread, left_hand=False, fit_class=None))
         return cls(frozenset(found))
 
+    @property
+    def named(self) -> str:
+        """All of them in one line, in order: what depends on them is kept under it."""
+        return _named(self.threads)
+
     def holds(self, thread: Thread) -> Thread | None:
         """Return the house thread of the size and pitch of ``thread``, None where none is."""
         wanted = Thread(
@@ -62,6 +67,11 @@ class HouseThreads:
             inch_size=thread.inch_size and thread.system is not System.METRIC,
         )
         return wanted if wanted in self.threads else None
+
+
+@lru_cache(maxsize=8)
+def _named(threads: frozenset[Thread]) -> str:
+    return "; ".join(sorted(map(str, threads)))
 
 
 NO_HOUSE = HouseThreads()
