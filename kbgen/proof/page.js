@@ -66,6 +66,12 @@ summary{cursor:pointer;font-weight:700;padding:.4rem 0}
   shut.addEventListener("click", () => show(!holder.classList.contains("shut")));
   show(sessionStorage.getItem("_proof") === "shut");
 
+  // A page may be laid out and put where it was before there is room beside it; its text
+  // then breaks anew, and moves.
+  const place = sessionStorage.getItem("_proof.place");
+  sessionStorage.removeItem("_proof.place");
+  if (place !== null) scrollTo(scrollX, Number(place));
+
   const markDrafts = (addresses) => {
     const rules = addresses.map((address) => {
       const name = CSS.escape(address.split("/").pop());
@@ -84,6 +90,7 @@ summary{cursor:pointer;font-weight:700;padding:.4rem 0}
     state.textContent = told.lost ? "The proof has ended; nothing here is renewed." : "";
     if (told.lost) return;
     if (told.mark !== mark) {
+      sessionStorage.setItem("_proof.place", String(scrollY));
       location.reload();
       return;
     }

@@ -13,7 +13,7 @@ from typing import Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, ConsoleMessage, Page, expect
+from playwright.sync_api import Browser, ConsoleMessage, Page, Route, expect
 
 ROOT = Path(__file__).resolve().parents[2]
 NOTE = "content/notes/0039-winder-tyre-slips.md"
@@ -83,15 +83,23 @@ def test_the_page_follows_a_save(
     """Measured and printed; what is demanded is far above it."""
     expect(page.locator("#_proof")).to_contain_text("Nothing was found on this page.")
     page.evaluate("scrollTo(0, 300)")
+    page.route("**/page.js", _late)
     taken = []
     for number in range(3):
         began = write(note, f"Marked {number} by the test.")
         shown = page.get_by_text(f"Marked {number} by the test.")
         expect(shown).to_be_attached(timeout=LONGEST_S * 1000)
         taken.append(time.monotonic() - began)
+    page.wait_for_function("document.getElementById('_proof').shadowRoot")
     assert page.evaluate("scrollY") == 300
     with capsys.disabled():
         print(f" save to reloaded page: {', '.join(f'{one:.2f}' for one in taken)} s", end="")
+
+
+def _late(route: Route) -> None:
+    """Let the page be laid out before what makes room beside it is there."""
+    time.sleep(0.5)
+    route.continue_()
 
 
 def test_an_error_stands_beside_the_page_as_it_was(page: Page, note: Path) -> None:
