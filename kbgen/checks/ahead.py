@@ -7,7 +7,7 @@ with the file's source: the rooms that ask again find it done.
 from __future__ import annotations
 
 from kbgen.checks.depth import deep_places
-from kbgen.checks.hazards import may_be_mains
+from kbgen.checks.hazards import Calling, mains_job, words_calling
 from kbgen.checks.personal_data import given_away_in, reached_in, told_by
 from kbgen.checks.unwritten import may_be_unfinished
 from kbgen.content import Filed, Note, Question, models
@@ -27,10 +27,11 @@ from kbgen.units import HouseThreads
 __all__ = ["work_ahead"]
 
 
-def work_ahead(file: object, house: HouseThreads, region: str) -> None:
-    """Work out what follows from the bytes of one file and the declared house threads.
+def work_ahead(file: object, house: HouseThreads, region: str, calling: Calling) -> None:
+    """Work out what follows from the bytes of one file and what the tree declares.
 
-    Shape: ``region`` is the country whose telephone numbers are written without a code.
+    Shape: ``region`` is the country whose telephone numbers are written without a code;
+    ``calling`` are the words that hazards are called for by.
     """
     if isinstance(file, Note | Filed):
         reached_in(file.source, region)
@@ -44,7 +45,8 @@ def work_ahead(file: object, house: HouseThreads, region: str) -> None:
         written_in_note(file)
         named_by_note(file, frozenset())
         deep_places(file)
-        may_be_mains(file.source)
+        mains_job(file)
+        words_calling(file, calling)
         may_be_unfinished(file.source)
         file.plain  # noqa: B018 - the same
     elif isinstance(file, Question):

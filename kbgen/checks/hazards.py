@@ -6,13 +6,15 @@ caution and the meaning of its signal word are those of ANSI Z535.6.
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kbgen.checks.rule import Material
 from kbgen.checks.words import any_of, beginnings, word_form
-from kbgen.content import Note, Source
+from kbgen.content import Note
 from kbgen.content.models import Hazard, Signal
 from kbgen.findings import Finding, finding
 from kbgen.prose import Passage, passages_of
@@ -20,14 +22,23 @@ from kbgen.text import Span
 
 __all__ = [
     "Call",
+    "Calling",
+    "calling_words",
     "calls_in",
     "cautions_called_for",
     "hazard_missing",
     "hazard_unknown",
     "hazard_without_consequence",
+    "mains_job",
     "mains_work",
-    "may_be_mains",
+    "words_calling",
 ]
+
+Calling = tuple[tuple[str, tuple[str, ...]], ...]
+"""Hazards by id with the words that call for them, sorted."""
+
+_Place = tuple[str, int, int]
+"""Words of a file, and their line and column."""
 
 _HAZARDS = "content/hazards.yaml"
 
@@ -128,19 +139,22 @@ def _find_mains_calls(material: Material) -> Iterator[Call]:
         return
     cautions = {hazard.id for hazard in material.tree.hazards.values() if _is_mains(hazard)}
     for note in material.tree.notes.values():
-        if cautions.intersection(note.front.hazards) or not may_be_mains(note.source):
-            continue
-        found = _first(passages_of(note), _ANY_MAINS)
+        found = None if cautions.intersection(note.front.hazards) else mains_job(note)
         if found is not None:
             yield Call(note, *found, tuple(sorted(cautions)))
 
 
-def may_be_mains(source: Source) -> bool:
-    """Return whether a file holds a word of a mains job; most do not, and are known at sight."""
-    return source.once("may be mains", lambda: _may_be_mains(source.text), of_all=True)
+def mains_job(note: Note) -> _Place | None:
+    """Return the first word that makes a note work on the mains, with line and column."""
+
+    def found() -> _Place | None:
+        return _first(passages_of(note), _ANY_MAINS) if _may_be_mains(note.source.text) else None
+
+    return note.source.once("mains job", found, of_all=True)
 
 
 def _may_be_mains(text: str) -> bool:
+    """Return whether a text holds a word of a mains job; most do not, and are known at sight."""
     low = text.lower()
     for mark in "*_`>":  # a reader sees none of them, nor where a line ends
         low = low.replace(mark, " ")
@@ -185,27 +199,54 @@ def hazard_missing(material: Material) -> Iterator[Finding]:
 
 def _calls(material: Material) -> Iterator[Call]:
     """Yield the words of notes that hazards list under ``calls_for``."""
-    calling = [hazard for hazard in material.tree.hazards.values() if hazard.calls_for]
+    hazards = material.tree.hazards
+    calling = calling_words((one.id, one.calls_for) for one in hazards.values())
     if not calling:
         return
-    words = {hazard.id: any_of(map(word_form, hazard.calls_for)) for hazard in calling}
-    letters = {hazard.id: beginnings(hazard.calls_for) for hazard in calling}
     unwarned = {call.note.number for call in _mains_calls(material)}
     for note in material.tree.notes.values():
+        for name, place in words_calling(note, calling):
+            if not (note.number in unwarned and _is_mains(hazards[name])):
+                yield Call(note, *place, (name,))
+
+
+def calling_words(hazards: Iterable[tuple[str, Iterable[str]]]) -> Calling:
+    """Return the hazards that are called for by words, by id. Shape: ids with their words."""
+    found = ((name, tuple(word.strip() for word in words)) for name, words in hazards)
+    return tuple(sorted((name, words) for name, words in found if words))
+
+
+def words_calling(note: Note, calling: Calling) -> tuple[tuple[str, _Place], ...]:
+    """Return the hazards (ids) that a note is without and that words of it call for, sorted.
+
+    Shape: each with the first of its words, and their line and column.
+    """
+
+    def found() -> Iterator[tuple[str, _Place]]:
         low = note.source.text.lower()
-        wanted = [
-            hazard
-            for hazard in calling
-            if hazard.id not in note.front.hazards
-            and any(start in low for start in letters[hazard.id])
-            and words[hazard.id].search(low)
-            and not (note.number in unwarned and _is_mains(hazard))
-        ]
-        passages = tuple(passages_of(note)) if wanted else ()
-        for hazard in wanted:
-            found = _first(passages, words[hazard.id])
-            if found is not None:
-                yield Call(note, *found, (hazard.id,))
+        for name, words in calling:
+            if name in note.front.hazards or not _stand_in(low, words):
+                continue
+            place = _first(passages_of(note), _pattern(words))
+            if place is not None:
+                yield name, place
+
+    named = f"called for, {_name_of(calling)}"
+    return note.source.once(named, lambda: tuple(found()), of_all=True)
+
+
+def _stand_in(low: str, words: tuple[str, ...]) -> bool:
+    return any(start in low for start in beginnings(words)) and bool(_pattern(words).search(low))
+
+
+@lru_cache(maxsize=256)
+def _pattern(words: tuple[str, ...]) -> re.Pattern[str]:
+    return any_of(map(word_form, words))
+
+
+@lru_cache(maxsize=4)
+def _name_of(calling: Calling) -> str:
+    return hashlib.blake2b(repr(calling).encode(), digest_size=8).hexdigest()
 
 
 def calls_in(
@@ -230,7 +271,7 @@ def calls_in(
             yield (*found, (hazard.id,))
 
 
-def _first(passages: Iterable[Passage], words: re.Pattern[str]) -> tuple[str, int, int] | None:
+def _first(passages: Iterable[Passage], words: re.Pattern[str]) -> _Place | None:
     """Return the first of the words in the texts of a note, with line and column.
 
     The words of a link are about where it leads, and a sentence that only says to

@@ -9,6 +9,7 @@ from kbgen.checks.rule import Material
 from kbgen.content import Note, PartFile
 from kbgen.content.models import Fit, FitVerdict
 from kbgen.findings import Finding, finding
+from kbgen.links import Reference, Scheme, written_in_note
 
 __all__ = ["fit_said_twice", "part_does_not_fit", "part_harms"]
 
@@ -34,7 +35,8 @@ def part_harms(material: Material) -> Iterator[Finding]:
     """Report a note that needs a part which harms one of its families, and never speaks of it."""
     for use in _uses(material):
         harm = next((fit for fit in use.fits if fit.verdict is FitVerdict.HARMS), None)
-        if harm is not None and f"](part:{use.part.id})" not in use.note.source.text:
+        spoken_of = {edge.target for edge in written_in_note(use.note)[0]}
+        if harm is not None and Reference(Scheme.PART, use.part.id) not in spoken_of:
             yield _finding(
                 "part-harms",
                 use,

@@ -17,6 +17,7 @@ from typing import Any
 
 from kbgen.checks.ahead import work_ahead
 from kbgen.checks.checked import Checked, check
+from kbgen.checks.hazards import Calling, calling_words
 from kbgen.content import Body, Filed, load_house_threads, load_tree, read_file, read_plain
 from kbgen.kept import (
     Record,
@@ -136,8 +137,9 @@ def _known(
 ) -> dict[str, Any]:
     """Return what reading gives of every file that is known or can be read now, by path."""
     house = load_house_threads(root)
-    region = _region(root)
-    context = _digest(program_digest(), region.encode(), house.named.encode())
+    region, calling = _region(root), _calling(root)
+    declared = f"{region}\n{house.named}\n{calling!r}"
+    context = _digest(program_digest(), declared.encode())
     now_ns = time.time_ns()
     kept = held.records(context) if held else {}
     known_of = held.value if held and kept else None
@@ -160,7 +162,9 @@ def _known(
             missing.append(file)
     todo = list(_read_anew(root, missing, context, known, fresh, now_ns, known_of))
     total = len(todo)
-    packed = in_order(lambda file: _worked(file, house, region, further), todo, _PARCEL, _LEAST)
+    packed = in_order(
+        lambda file: _worked(file, house, region, calling, further), todo, _PARCEL, _LEAST
+    )
     for number, (file, data) in enumerate(zip(todo, packed, strict=True)):
         _taken(known, file.path, data)
         key = context + _digest(file.path.encode(), file.data) + _depth(further)
@@ -202,13 +206,29 @@ def _read_anew(
 
 def _region(root: Path) -> str:
     """Return the country of the workshop's language, as far as its file can be read."""
-    try:
-        text = (root / "content" / "workshop.yaml").read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError):
-        text = ""
-    plain, _ = read_plain(text[:_LIMIT])
+    plain = _plain(root, "workshop.yaml")
     language = plain.get("language") if isinstance(plain, dict) else None
     return region_of(language if isinstance(language, str) else "")
+
+
+def _calling(root: Path) -> Calling:
+    """Return the words that hazards are called for by, as far as their file can be read."""
+    rows = _plain(root, "hazards.yaml")
+    found = []
+    for row in rows if isinstance(rows, list) else ():
+        name = row.get("id") if isinstance(row, dict) else None
+        words = row.get("calls_for") if isinstance(row, dict) else None
+        if isinstance(name, str) and isinstance(words, list):
+            found.append((name, [word for word in words if isinstance(word, str)]))
+    return calling_words(found)
+
+
+def _plain(root: Path, name: str) -> object:
+    try:
+        text = (root / "content" / name).read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        text = ""
+    return read_plain(text[:_LIMIT])[0]
 
 
 def _depth(further: Sequence[Ahead]) -> bytes:
@@ -220,10 +240,12 @@ def _holds_enough(record: Record, context: bytes, further: Sequence[Ahead]) -> b
     return record.key.startswith(context) and record.key[-1:] >= _depth(further)
 
 
-def _worked(file: _File, house: HouseThreads, region: str, further: Sequence[Ahead]) -> bytes:
+def _worked(
+    file: _File, house: HouseThreads, region: str, calling: Calling, further: Sequence[Ahead]
+) -> bytes:
     """Return what reading a file gives, with all that follows from it alone, packed."""
     read = read_file(file.path, file.data)
-    work_ahead(read[0], house, region)
+    work_ahead(read[0], house, region, calling)
     for ahead in further:
         ahead(read[0], house)
     return pack(read)

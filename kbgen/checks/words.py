@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 
 __all__ = ["any_of", "beginnings", "word_form"]
 
@@ -34,7 +35,8 @@ def _with_endings(word: str) -> str:
     return re.escape(word) + "(?:e?s|ed|ing)?"
 
 
-def beginnings(phrases: Iterable[str]) -> tuple[str, ...]:
+@lru_cache(maxsize=256)  # asked for every note
+def beginnings(phrases: tuple[str, ...]) -> tuple[str, ...]:
     """Return letters that a text in small letters holds wherever one of the phrases stands.
 
     Looking for them costs a small part of what the patterns cost.

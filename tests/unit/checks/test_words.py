@@ -22,7 +22,7 @@ from kbgen.checks.words import any_of, beginnings, word_form
 )
 def test_a_word_is_found(phrase: str, text: str) -> None:
     assert any_of([word_form(phrase)]).search(text)
-    assert any(start in text.lower() for start in beginnings([phrase]))
+    assert any(start in text.lower() for start in beginnings((phrase,)))
 
 
 @pytest.mark.parametrize(
