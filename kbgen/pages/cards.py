@@ -5,10 +5,8 @@ A card is made from the page it belongs to and says nothing that page does not s
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from fractions import Fraction
 
-import segno
 from markupsafe import Markup
 
 from kbgen.content import FamilyFile
@@ -16,43 +14,13 @@ from kbgen.links import Reference, Scheme, address_of, printed_form
 from kbgen.pages.drawings import Profile, comb
 from kbgen.pages.fasteners import profile_of
 from kbgen.pages.figures import pair, stamp
+from kbgen.pages.qr import qr_code
 from kbgen.pages.sheet import sheet_of
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import CardView, LinkView, NoteView, Page, PitchesView, PitchRow
 from kbgen.units import dimensions
 
-__all__ = ["bench_card", "pitch_card", "qr_code"]
-
-
-def qr_code(address: str) -> Markup:
-    """Return the QR code of an address, dark on white with its quiet zone.
-
-    Shape: level M bears the loss of 15 %; the first mask is taken unseen, since weighing
-    all eight costs five times as much and readers take any. Source: ISO/IEC 18004.
-    """
-    code = segno.make_qr(address, error="m", mask=0)
-    width, height = code.symbol_size(border=4)
-    lines = "".join(
-        f"M{first + 4} {y + 4.5}h{last - first}"
-        for y, row in enumerate(code.matrix)
-        for first, last in _runs(row)
-    )
-    return Markup(
-        '<svg class="qr" viewBox="0 0 {0} {1}" role="img" aria-label="QR code of {2}">'
-        '<rect width="{0}" height="{1}"/><path d="{3}"/></svg>'
-    ).format(width, height, address, lines)
-
-
-def _runs(row: Iterable[int]) -> Iterable[tuple[int, int]]:
-    """Yield where the dark stretches of a row of modules begin and end."""
-    first = None
-    at = 0
-    for at, dark in enumerate((*row, 0)):
-        if dark and first is None:
-            first = at
-        elif not dark and first is not None:
-            yield first, at
-            first = None
+__all__ = ["bench_card", "pitch_card"]
 
 
 # --- a note's bench card
