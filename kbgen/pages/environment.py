@@ -43,7 +43,8 @@ _SHEETS = {
 """The style of each kind that needs more than the one that all share, or another."""
 _HREF = re.compile(r'href="([^"#]+)')
 _TIES = "<!--ties-->"
-_ROOTED = re.compile(r'href="root:([^"]*)')
+_ROOT = 'href="root:'
+_ROOTED = re.compile(_ROOT + r'([^"]*)')
 _OUTSIDE = re.compile(r"[a-z][a-z0-9+.-]*:")
 
 
@@ -165,8 +166,8 @@ class Templates:
         """Return the page as the bytes that are published.
 
         Shape: ``kept`` are anchors that have moved from it, ``data`` is its data block. A
-        link that prose carries is written ``root:ADDRESS`` until here, since the same words
-        stand on pages at different depths; on a page that is shown anywhere links are whole.
+        link is written ``root:ADDRESS`` until here, in prose as in templates, since the same
+        words stand on pages at different depths; what is no link is led by ``to(ADDRESS)``.
         """
         to_root = None if page.anywhere else "../" * page.path.count("/")
         style, digest = self._inlined(_SHEETS.get(page.kind, "style.css"), to_root)
@@ -183,9 +184,17 @@ class Templates:
             kept=kept,
             data=data,
         )
-        text = _ROOTED.sub(lambda found: f'href="{to(found[1])}', text)
+        text = self._linked(page, text)
         text = text.replace(_TIES, self._told_ties(page, text), 1)
         return (_BLANK_LINES.sub("\n", text).strip() + "\n").encode("utf-8")
+
+    def _linked(self, page: Page, text: str) -> str:
+        """Return a page with its links as seen from it, whole where it is shown anywhere."""
+        if page.anywhere:
+            return text.replace(_ROOT, f'href="{self._base}')
+        folder = page.path.rpartition("/")[0]
+        text = text.replace(f"{_ROOT}{page.path}#", 'href="#')
+        return _ROOTED.sub(lambda found: f'href="{_from_folder(folder, found[1])}', text)
 
     def _told_ties(self, page: Page, text: str) -> str:
         """Return how the parts were come by that a page leads to and that were not bought.
@@ -193,6 +202,8 @@ class Templates:
         Shape: it stands before the first such link, on every kind of page that has one.
         Source: 16 CFR 255.5.
         """
+        if not self._ties:
+            return ""
         ties = self._ties_from(page.path.rpartition("/")[0])
         own = self._ties.get(page.path)
         told: dict[str, list[str]] = {}
