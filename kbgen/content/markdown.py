@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from copy import copy
 from functools import lru_cache
 
 from markdown_it import MarkdownIt
@@ -17,6 +16,7 @@ from markdown_it.common.normalize_url import normalizeLink
 from markdown_it.common.utils import escapeHtml
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
+from markdown_it.utils import EnvType, OptionsDict
 
 __all__ = [
     "Resolve",
@@ -32,6 +32,9 @@ __all__ = [
 
 Resolve = Callable[[str], str | tuple[str, str | None] | None]
 """Where a link leads: an address, an address and a title, or nowhere (its words stay)."""
+
+Words = Callable[[str], str | None]
+"""The HTML of words, None for words that are shown as they are."""
 
 _RUNS = re.compile(r"(?:javascript|vbscript|data|blob|file|view-source):|//", re.IGNORECASE)
 _CREDENTIALS = re.compile(r"[a-z][a-z0-9+.-]*://[^/?#]*@", re.IGNORECASE)
@@ -71,7 +74,6 @@ class _Parser(MarkdownIt):
 _BREAKS = ("softbreak", "hardbreak")
 
 _PARSER = _Parser("commonmark", {"html": False, "xhtmlOut": False}).enable("table")
-_RENDERER = RendererHTML()
 
 
 def parse_markdown(text: str) -> Sequence[Token]:
@@ -100,15 +102,17 @@ def plain_text(text: str) -> str:
     return " ".join(" ".join(plain_texts(parse_markdown(text))).split())
 
 
-def render_markdown(tokens: Sequence[Token], resolve: Resolve, top: int = 2) -> str:
-    """Return the HTML of parsed Markdown.
+def render_markdown(
+    tokens: Sequence[Token], resolve: Resolve, top: int = 2, words: Words = lambda _: None
+) -> str:
+    """Return the HTML of parsed Markdown; ``words`` are asked how each stretch of text is set.
 
     Shape: headings begin at level ``top`` and skip none, whatever levels were
     written; a link that ``resolve`` leads nowhere leaves its words; a cell's
     alignment is a class (``left``, ``center``, ``right``), never a style.
     """
-    ready = [_ready(token, resolve) for token in _outlined(tokens, top)]
-    return _RENDERER.render(ready, _PARSER.options, {})
+    asked = {"resolve": resolve, "words": words, "outline": _outline(tokens, top), "led": []}
+    return _RENDERER.render(tokens, _PARSER.options, asked)
 
 
 @lru_cache(maxsize=4096)
@@ -117,73 +121,77 @@ def leading_to(address: str) -> str:
     return "" if is_unsafe(address) else escapeHtml(normalizeLink(address))
 
 
-def _ready(token: Token, resolve: Resolve) -> Token:
-    """Return a token with its links resolved, and without a style attribute."""
-    if token.type == "inline" and token.children:
-        token = copy(token)
-        token.children = _linked(token.children or (), resolve)
-    elif token.type in ("th_open", "td_open") and "style" in token.attrs:
-        token = copy(token)
-        token.attrs = {"class": str(token.attrs["style"]).removeprefix("text-align:")}
-    return token
+_Tokens = Sequence[Token]
 
 
-def _linked(children: Sequence[Token], resolve: Resolve) -> list[Token]:
-    linked: list[Token] = []
-    opened: list[bool] = []
-    for child in children:
-        if child.type == "link_close":
-            if opened.pop():
-                linked.append(child)
-        elif child.type in ("link_open", "image"):
-            name = "src" if child.type == "image" else "href"
-            attributes = _attributes(child, name, resolve)
-            if child.type == "link_open":
-                opened.append(attributes is not None)
-            if attributes is not None:
-                child = copy(child)
-                child.attrs = attributes
-                linked.append(child)
-            elif child.type == "image":
-                words = _RENDERER.renderInlineAsText(child.children, _PARSER.options, {})
-                linked.append(Token("text", "", 0, content=words))
-        else:
-            linked.append(child)
-    return linked
+class _Renderer(RendererHTML):
+    """The renderer with our links, headings and cells; the tokens stay as they are.
+
+    Shape: ``env`` holds what ``render_markdown`` is asked with, ``led`` of each link that
+    is open whether it leads anywhere.
+    """
+
+    def text(self, tokens: _Tokens, idx: int, _options: OptionsDict, env: EnvType) -> str:
+        html: str | None = env["words"](tokens[idx].content)
+        return escapeHtml(tokens[idx].content) if html is None else html
+
+    def link_open(self, tokens: _Tokens, idx: int, _options: OptionsDict, env: EnvType) -> str:
+        leading, title = _leading(tokens[idx], "href", env["resolve"])
+        env["led"].append(bool(leading))
+        return f'<a href="{leading}"{title}>' if leading else ""
+
+    def link_close(self, _tokens: _Tokens, _idx: int, _options: OptionsDict, env: EnvType) -> str:
+        return "</a>" if env["led"].pop() else ""
+
+    def image(self, tokens: _Tokens, idx: int, options: OptionsDict, env: EnvType) -> str:
+        words = escapeHtml(self.renderInlineAsText(tokens[idx].children, options, env))
+        leading, title = _leading(tokens[idx], "src", env["resolve"])
+        return f'<img src="{leading}" alt="{words}"{title}>' if leading else words
+
+    def _heading(self, tokens: _Tokens, idx: int, options: OptionsDict, env: EnvType) -> str:
+        html = self.renderToken(tokens, idx, options, env)
+        return html.replace(tokens[idx].tag, env["outline"][idx])
+
+    def _cell(self, tokens: _Tokens, idx: int, options: OptionsDict, env: EnvType) -> str:
+        html = self.renderToken(tokens, idx, options, env)
+        return html.replace('style="text-align:', 'class="')
+
+    heading_open = heading_close = _heading
+    th_open = td_open = _cell
 
 
-def _attributes(token: Token, name: str, resolve: Resolve) -> dict[str, str | int | float] | None:
-    """Return the attributes of a link, None where it leads nowhere or may not lead."""
+_RENDERER = _Renderer()
+
+
+def _leading(token: Token, name: str, resolve: Resolve) -> tuple[str, str]:
+    """Return the address and the title of a link as HTML, empty where it leads nowhere.
+
+    Shape: the address is the value of an attribute, the title the attribute as a whole.
+    """
     written = str(token.attrs.get(name, ""))
     found = None if is_unsafe(written) else resolve(written)
     if found is None:
-        return None
+        return "", ""
     address, title = (found, None) if isinstance(found, str) else found
-    if is_unsafe(address):
-        return None
-    attributes: dict[str, str | int | float] = {name: normalizeLink(address)}
-    if name == "src":
-        attributes["alt"] = ""
     title = str(token.attrs.get("title", "")) or title
-    if title:
-        attributes["title"] = title
-    return attributes
+    return leading_to(address), f' title="{escapeHtml(title)}"' if title else ""
 
 
-def _outlined(tokens: Sequence[Token], top: int) -> list[Token]:
-    """Return tokens whose headings are one outline that begins at ``top``."""
+def _outline(tokens: Sequence[Token], top: int) -> dict[int, str]:
+    """Return the tags that make one outline of the headings, which begins at ``top``.
+
+    Shape: by the number of the token that opens or closes a heading.
+    """
     levels = [int(token.tag[1]) for token in tokens if token.type == "heading_open"]
     base = max([top, min(levels, default=top)])
     above: list[int] = []
-    outlined: list[Token] = []
-    for token in tokens:
+    tags: dict[int, str] = {}
+    for number, token in enumerate(tokens):
         if token.type == "heading_open":
             level = int(token.tag[1])
             while above and above[-1] >= level:
                 above.pop()
             above.append(level)
         if token.type in ("heading_open", "heading_close"):
-            token = copy(token)
-            token.tag = f"h{min(base + len(above) - 1, 6)}"
-        outlined.append(token)
-    return outlined
+            tags[number] = f"h{min(base + len(above) - 1, 6)}"
+    return tags

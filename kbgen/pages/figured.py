@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import copy
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
@@ -49,29 +48,12 @@ def _set(stated: Stated, text: str) -> str:
 
 def figured_markdown(tokens: Sequence[Token], read: Read, resolve: Resolve) -> Markup:
     """Return parsed Markdown as the blocks of a section: figures set, headings one step down."""
-    return Markup(render_markdown(_with_figures(tokens, read), resolve, top=3))
 
+    def words(text: str) -> str | None:
+        stated = read(text)
+        if not stated and "/" not in text:
+            return None
+        html = figured(text, stated)
+        return None if html == escape(text) else str(html)
 
-def _with_figures(tokens: Iterable[Token], read: Read) -> list[Token]:
-    """Return parsed Markdown with the figures of its words set; ``tokens`` stay as they are."""
-    out = []
-    for token in tokens:
-        if token.type == "inline" and token.children:
-            token = copy.copy(token)
-            token.children = [_figured(child, read) for child in token.children or ()]
-        out.append(token)
-    return out
-
-
-def _figured(token: Token, read: Read) -> Token:
-    if token.type != "text":
-        return token
-    stated = read(token.content)
-    if not stated and "/" not in token.content:
-        return token
-    html = figured(token.content, stated)
-    if html == escape(token.content):
-        return token
-    token = copy.copy(token)
-    token.type, token.content = "html_inline", str(html)
-    return token
+    return Markup(render_markdown(tokens, resolve, top=3, words=words))
