@@ -127,13 +127,13 @@ def build(
         if trusting and (built := _unchanged(root, store, held, inputs, index)):
             return built
         tell("reading", 0, 1)
-        from kbgen.checks import read_tree
+        from kbgen.checks import Want, read_tree
         from kbgen.links import format_ledger
         from kbgen.pages import body_ahead
         from kbgen.search import stamp_of_tree, terms_ahead
 
         stamped = stamp_of_tree(root)
-        read = read_tree(root, store, tell, trusting, [terms_ahead, body_ahead])
+        read = read_tree(root, store, Want(tell, trusting, (terms_ahead, body_ahead)))
         checked = _held_private(root, read)
         tell("checking", 1, 1)
         if not checked.publishable:

@@ -9,8 +9,9 @@ from kbgen.checks.claims import Claim, Registers
 from kbgen.checks.corrected import Corrected, Corrections, Said
 from kbgen.checks.hazards import Call, cautions_called_for
 from kbgen.checks.heard import Heard, Stance, heard
+from kbgen.checks.known import Ahead, Want
 from kbgen.checks.proofed import drafts_shown
-from kbgen.checks.readings import Ahead, Held, checked_tree, read_tree
+from kbgen.checks.readings import Held, checked_tree, read_tree
 from kbgen.checks.rule import Material, Row, Rule
 from kbgen.checks.rules import RULES
 from kbgen.checks.strength import nut_factor
@@ -31,6 +32,7 @@ __all__ = [
     "Rule",
     "Said",
     "Stance",
+    "Want",
     "cautions_called_for",
     "check",
     "checked_tree",

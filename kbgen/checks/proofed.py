@@ -7,23 +7,29 @@ from dataclasses import replace
 from typing import TypeVar
 
 from kbgen.checks.checked import Checked
-from kbgen.content import Note, Tree
+from kbgen.content import Note
 from kbgen.content.models import Standing
 from kbgen.findings import Severity
 from kbgen.links import check_ledger, link_graph
 
 __all__ = ["drafts_shown"]
 
+Joined = tuple[Checked, Checked]
+"""Checked content, and what was shown of it."""
+
 K = TypeVar("K", int, str)
 F = TypeVar("F")
 
 
-def drafts_shown(checked: Checked, *, errors: bool = False) -> Checked:
+def drafts_shown(
+    checked: Checked, *, errors: bool = False, before: Joined | None = None
+) -> Checked:
     """Return checked content with its drafts as if they were published; never to be published.
 
     Shape: unless ``errors`` are wanted too, a note, family, part, recording or question in
     which one was found is left out, and counts as one that could not be read. The
-    findings are those of ``checked``.
+    findings are those of ``checked``. ``before`` is checked content and what was shown of
+    it: where the links of the one are still those of the other, so are those that are shown.
     Raises: OSError where the machine does not give the address ledger.
     """
     wrong = {one.path for one in checked.findings if one.severity is Severity.ERROR and not errors}
@@ -47,13 +53,11 @@ def drafts_shown(checked: Checked, *, errors: bool = False) -> Checked:
         questions=whole("question", tree.questions),
     )
     shown = replace(shown, broken=tree.broken | broken)
-    return _joined(shown, checked)
-
-
-def _joined(tree: Tree, checked: Checked) -> Checked:
-    graph = link_graph(tree, checked.statements)
-    ledger, _ = check_ledger(tree, graph)
-    return Checked(tree, checked.statements, graph, ledger, checked.findings)
+    if before is not None and before[0].graph is checked.graph:
+        return replace(before[1], tree=shown)
+    graph = link_graph(shown, checked.statements)
+    ledger, _ = check_ledger(shown, graph)
+    return Checked(shown, checked.statements, graph, ledger, checked.findings)
 
 
 def _path_of(one: object) -> str:

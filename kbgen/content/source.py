@@ -49,6 +49,9 @@ _LONG = 20_000
 """The lines of a text longer than this are counted once for all its places."""
 
 
+_OPENED = frozenset({"text", "marks", "_asked"})
+
+
 class _Kept(NamedTuple):
     """What a source that was kept is unpacked from, each when it is first asked for.
 
@@ -132,6 +135,8 @@ class Source:
         """
         made = self._of_all if of_all else self._worked
         kept = self.__dict__.get("_kept")
+        if not of_all:
+            self.__dict__["_asked"] = True
         if kept is not None and name not in made:
             if of_all and not made:
                 made.update(unpack(kept.of_all))
@@ -146,8 +151,19 @@ class Source:
     def let_go(self) -> None:
         """Give back the room of what a source that was kept can unpack again."""
         if "_kept" in self.__dict__:
-            for name in ("text", "marks", "_line_starts", "_walked", "_of_all"):
+            for name in ("text", "marks", "_line_starts", "_walked", "_of_all", "_asked"):
                 self.__dict__.pop(name, None)
+
+    @property
+    def facts(self) -> bytes:
+        """What every file of a tree is asked in one go, packed."""
+        kept = self.__dict__.get("_kept")
+        return pack(self._of_all) if kept is None else kept.of_all
+
+    @property
+    def opened(self) -> bool:
+        """Whether more was asked of it than its facts since it last let go."""
+        return "_kept" not in self.__dict__ or bool(self.__dict__.keys() & _OPENED)
 
     @property
     def digest(self) -> bytes:

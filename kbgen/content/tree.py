@@ -81,6 +81,12 @@ class Body:
         text = self.source.text
         return digest_of(self.source.path, text[: len(text) - len(self.body)])
 
+    def let_go(self) -> None:
+        """Give back the room of what can be unpacked again."""
+        if "_length" in self.__dict__:
+            self.__dict__.pop("body", None)
+        self.source.let_go()
+
     def __getstate__(self) -> dict[str, Any]:
         """Leave the body behind, which is the end of the file's text."""
         return {**self.__dict__, "body": len(self.body)}

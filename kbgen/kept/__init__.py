@@ -9,7 +9,7 @@ thing meanwhile.
 """
 
 from kbgen.kept.hands import Work, beside, in_order, worth_sharing
-from kbgen.kept.listing import listing
+from kbgen.kept.listing import digest_of_listing, listed, listing
 from kbgen.kept.packed import Unpackable, pack, unpack
 from kbgen.kept.program import program_digest
 from kbgen.kept.stamps import Stamp, is_settled, stamp_of
@@ -24,8 +24,10 @@ __all__ = [
     "Unpackable",
     "Work",
     "beside",
+    "digest_of_listing",
     "in_order",
     "is_settled",
+    "listed",
     "listing",
     "open_store",
     "pack",

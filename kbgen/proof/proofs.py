@@ -74,6 +74,7 @@ class Proofs:
         self._good = False
         self._whole: SiteFiles | None = None
         self._checked: Checked | None = None
+        self._shown: tuple[Checked, Checked] | None = None
         self._unfit: SiteFiles | None = None
         self._making = threading.Lock()
 
@@ -91,7 +92,7 @@ class Proofs:
         try:
             with closing(Lent(self.root)) as lent:
                 checked = read_tree(self.root, lent, held=self._held)
-            shown = drafts_shown(checked)
+            shown = drafts_shown(checked, before=self._shown)
         except OSError as error:
             self.reading = Reading(number, before.findings, before.drafts, _words_of(error))
             return
@@ -101,6 +102,7 @@ class Proofs:
             self.reading = Reading(number, before.findings, before.drafts, words)
             return
         with self._making:
+            self._shown = checked, shown
             if self._good:
                 self._whole = self._now
             self._now = SiteFiles(self.root, shown)

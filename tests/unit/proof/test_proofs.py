@@ -243,7 +243,7 @@ def test_what_a_build_has_kept_is_read_and_nothing_written(
         read.append(path)
         return read_file(path, data)
 
-    monkeypatch.setattr("kbgen.checks.readings.read_file", reading)
+    monkeypatch.setattr("kbgen.checks.known.read_file", reading)
     proofs = Proofs(root)
     proofs.renew()
     assert proofs.reading.publishable

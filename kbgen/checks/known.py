@@ -1,0 +1,300 @@
+"""The files of a tree, read once: what was read of a file is kept until the file changes.
+
+Reading a file and working out what follows from it alone is most of the work of an
+inspection. A file with the size and times from before is taken to be the one from
+before; any other is read, and is worked through only if its bytes are new.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import time
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from kbgen.checks.ahead import work_ahead
+from kbgen.checks.hazards import Calling, calling_words
+from kbgen.content import Body, Filed, Note, Question, load_house_threads, read_file, read_plain
+from kbgen.findings import Finding
+from kbgen.kept import (
+    Record,
+    Stamp,
+    Store,
+    Unpackable,
+    digest_of_listing,
+    in_order,
+    is_settled,
+    listed,
+    pack,
+    program_digest,
+    unpack,
+)
+from kbgen.personal import region_of
+from kbgen.units import HouseThreads
+
+__all__ = ["PLAINLY", "Ahead", "Held", "Known", "Progress", "Want", "read_files"]
+
+Progress = Callable[[str, int, int], None]
+"""Told how far a stage is: its name, what is done, and how much there is to do."""
+
+Ahead = Callable[[object, HouseThreads], None]
+"""Works out, of a file just read, what a later room will ask; it stays with the file's source."""
+
+_STAGE = "files"
+_FOLDERS = ("notes", "questions", "families", "parts", "recordings")
+_ENDINGS = (".md", ".yaml")
+_LIMIT = 1_000_000  # of bytes; a larger file is not kept
+_PARCEL = 16
+_LEAST = 120
+"""Fewer files than this are read here: two processes take longer to start than they save."""
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """How files are to be read.
+
+    Shape: ``further`` is done with each file while it is at hand, after what checks need.
+    Where not ``trusting``, every file is read, whatever its size and times say.
+    """
+
+    progress: Progress | None = None
+    trusting: bool = True
+    further: Sequence[Ahead] = ()
+
+
+PLAINLY = Want()
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What reading the files of a tree gives.
+
+    Shape: ``values`` holds what ``read_file`` gives, by path, of every file that is worth
+    keeping and can be read; ``facts`` a digest, for each, of all that joins may ask of it
+    without opening it again; ``fresh`` are the paths of those that were worked through
+    now. ``context`` is what all of them depend on beside their bytes, and ``apart`` tells
+    of all the other files of the tree; it is None where one of them may change yet.
+    """
+
+    values: dict[str, Any]
+    facts: dict[str, bytes]
+    fresh: frozenset[str]
+    context: bytes
+    apart: bytes | None
+
+
+@dataclass(slots=True)
+class _File:
+    """A file as it is found, and what is kept of it."""
+
+    path: str
+    stamp: Stamp
+    kept: Record | None = None
+    data: bytes = field(default=b"", repr=False)
+
+
+class Held:
+    """The files of a tree as they were read last, for who goes on reading it."""
+
+    def __init__(self) -> None:
+        self._context = b""
+        self._files: dict[str, tuple[Record, Any]] = {}
+
+    def records(self, context: bytes) -> dict[str, Record]:
+        """Return what tells of each file whether it changed; the data are left out.
+
+        Shape: ``context`` is what all that is held depends on beside the files.
+        """
+        if context != self._context:
+            self._context, self._files = context, {}
+        return {path: record for path, (record, _) in self._files.items()}
+
+    def keep(self, records: Mapping[str, Record], known: Mapping[str, Any]) -> None:
+        """Hold what was read, by path, with the records of it."""
+        self._files = {
+            path: (records[path]._replace(data=b""), value) for path, value in known.items()
+        }
+
+    def value(self, path: str) -> Any:
+        """Return what is held of a file that has a record."""
+        return self._files[path][1]
+
+
+def read_files(root: Path, store: Store, want: Want, held: Held | None = None) -> Known:
+    """Return what reading gives of every file that is worth keeping, with what is kept of it.
+
+    Shape: who reads a tree again and again gives the same ``held`` every time.
+    """
+    return _Reader(root, store, want, held).read()
+
+
+class _Reader:
+    """Reads the files of a tree, or takes what is kept of them."""
+
+    def __init__(self, root: Path, store: Store, want: Want, held: Held | None) -> None:
+        self._root = root
+        self._store = store
+        self._want = want
+        self._held = held
+        self._house = load_house_threads(root)
+        self._region, self._calling = _region(root), _calling(root)
+        declared = f"{self._region}\n{self._house.named}\n{self._calling!r}"
+        self._context = _digest(program_digest(), declared.encode())
+        self._now_ns = time.time_ns()
+        self._values: dict[str, Any] = {}
+        self._fresh: dict[str, Record] = {}
+
+    def read(self) -> Known:
+        """Return what there is to know; what is new of it is kept."""
+        files, apart = self._found()
+        kept = self._held.records(self._context) if self._held else {}
+        self._is_held = bool(kept)
+        kept = kept or self._store.records(_STAGE)
+        worked = self._work(list(self._todo(files, kept)))
+        keys = {path: self._fresh.get(path) or kept[path] for path in self._values}
+        if self._held is not None:
+            self._held.keep(keys, self._values)
+        self._store.keep(_STAGE, self._fresh.items())
+        self._store.forget(_STAGE, [path for path in kept if path not in files])
+        facts = {path: record.key[_FACTS] for path, record in keys.items()}
+        return Known(self._values, facts, worked, self._context, apart)
+
+    def _found(self) -> tuple[dict[str, _File], bytes | None]:
+        """Return the files that are worth keeping, and a digest of what else there is."""
+        files: dict[str, _File] = {}
+        apart: list[tuple[str, Stamp]] = []
+        try:
+            for path, stamp in listed(self._root / "content"):
+                folder, _, name = path.rpartition("/")
+                if folder in _FOLDERS and name.endswith(_ENDINGS) and stamp.size <= _LIMIT:
+                    files[f"content/{path}"] = _File(f"content/{path}", stamp)
+                else:
+                    apart.append((path, stamp))
+        except OSError:
+            return files, None  # loading will say so
+        return files, digest_of_listing(apart, self._now_ns)
+
+    def _todo(self, files: Mapping[str, _File], kept: dict[str, Record]) -> Iterator[_File]:
+        """Yield the files whose bytes are new; what is kept of the others is known then."""
+        for path, file in files.items():
+            record = kept.get(path)
+            if record is None or not self._holds_enough(record):
+                yield from self._read_anew(file)
+            elif not (self._want.trusting and record.mark == pack(tuple(file.stamp))):
+                file.kept = record
+                yield from self._read_anew(file)
+            elif self._take(path, record.data):
+                kept[path] = record._replace(data=b"")  # its room is wanted for the next
+            else:
+                yield from self._read_anew(file)
+
+    def _read_anew(self, file: _File) -> Iterator[_File]:
+        """Yield a file if its bytes are new; if not, what is kept of it is known then."""
+        try:
+            data = (self._root / file.path).read_bytes()
+        except OSError:
+            return  # loading will say so
+        old = file.kept
+        same = old is not None and old.key.startswith(self._key(file.path, data))
+        if old is not None and same and self._take(file.path, old.data):
+            self._fresh[file.path] = old._replace(mark=self._mark(file.stamp))
+            return
+        file.data = data
+        yield file
+
+    def _work(self, todo: Sequence[_File]) -> frozenset[str]:
+        """Work files through, in this or in other processes; return their paths."""
+        worked = in_order(self._worked, todo, _PARCEL, _LEAST)
+        for number, (file, (data, facts)) in enumerate(zip(todo, worked, strict=True)):
+            self._take(file.path, data, new=True)
+            key = self._key(file.path, file.data) + facts + _depth(self._want.further)
+            self._fresh[file.path] = Record(key, data, self._mark(file.stamp))
+            file.data = b""
+            if self._want.progress is not None:
+                self._want.progress("reading", number + 1, len(todo))
+        return frozenset(file.path for file in todo)
+
+    def _worked(self, file: _File) -> tuple[bytes, bytes]:
+        """Return what reading a file gives, with all that follows from it alone, packed."""
+        read = read_file(file.path, file.data)
+        work_ahead(read[0], self._house, self._region, self._calling)
+        for ahead in self._want.further:
+            ahead(read[0], self._house)
+        return pack(read), _facts(*read)
+
+    def _take(self, path: str, data: bytes, new: bool = False) -> bool:
+        """Put what is kept of a file with what is known, unpacked or as it is held."""
+        if self._held is not None and self._is_held and not new:
+            self._values[path] = self._held.value(path)
+            return True
+        try:
+            self._values[path] = unpack(data)
+        except Unpackable:
+            return False
+        return True
+
+    def _key(self, path: str, data: bytes) -> bytes:
+        return self._context + _digest(path.encode(), data)
+
+    def _holds_enough(self, record: Record) -> bool:
+        return record.key.startswith(self._context) and record.key[-1:] >= _depth(
+            self._want.further
+        )
+
+    def _mark(self, stamp: Stamp) -> bytes:
+        """Return what a file is known by next time, nothing where it has to be read again."""
+        return pack(tuple(stamp)) if is_settled(stamp, self._now_ns) else b""
+
+
+_FACTS = slice(32, 48)
+"""Where in the key of a record the digest of its facts stands, after context and bytes."""
+
+
+def _facts(value: object, findings: Iterable[Finding]) -> bytes:
+    """Return a digest of all that joins may ask of a file without opening it again."""
+    if isinstance(value, Note | Question):
+        return _digest(value.face, value.source.facts, pack(findings))
+    whole = value.source.digest if isinstance(value, Body | Filed) else b""
+    return _digest(whole, pack(findings))
+
+
+def _region(root: Path) -> str:
+    """Return the country of the workshop's language, as far as its file can be read."""
+    plain = _plain(root, "workshop.yaml")
+    language = plain.get("language") if isinstance(plain, dict) else None
+    return region_of(language if isinstance(language, str) else "")
+
+
+def _calling(root: Path) -> Calling:
+    """Return the words that hazards are called for by, as far as their file can be read."""
+    rows = _plain(root, "hazards.yaml")
+    found = []
+    for row in rows if isinstance(rows, list) else ():
+        name = row.get("id") if isinstance(row, dict) else None
+        words = row.get("calls_for") if isinstance(row, dict) else None
+        if isinstance(name, str) and isinstance(words, list):
+            found.append((name, [word for word in words if isinstance(word, str)]))
+    return calling_words(found)
+
+
+def _plain(root: Path, name: str) -> object:
+    try:
+        text = (root / "content" / name).read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        text = ""
+    return read_plain(text[:_LIMIT])[0]
+
+
+def _depth(further: Sequence[Ahead]) -> bytes:
+    """Return the last byte of a record's key: whether more than the checks need was done."""
+    return b"\1" if further else b"\0"
+
+
+def _digest(*parts: bytes) -> bytes:
+    whole = hashlib.blake2b(digest_size=16)
+    for part in parts:
+        whole.update(len(part).to_bytes(8, "little"))
+        whole.update(part)
+    return whole.digest()
