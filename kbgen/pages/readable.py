@@ -2,45 +2,31 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from functools import lru_cache
-from html.parser import HTMLParser
+from html import unescape
 
 __all__ = ["StepList", "plain", "step_lists"]
 
 _BLOCKS = frozenset(
     ["blockquote", "br", "dd", "dl", "dt", "li", "ol", "p", "pre", "table", "td", "th", "tr", "ul"]
 )
-_HEADINGS = frozenset(f"h{level}" for level in range(1, 7))
-
-
-class _Text(HTMLParser):
-    """Gathers the text of markup, blocks kept apart by a blank."""
-
-    def __init__(self, markup: str) -> None:
-        super().__init__(convert_charrefs=True)
-        self.parts: list[str] = []
-        self.feed(markup)
-        self.close()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:  # noqa: ARG002
-        if tag in _BLOCKS:
-            self.parts.append(" ")
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag in _BLOCKS:
-            self.parts.append(" ")
-
-    def handle_data(self, data: str) -> None:
-        self.parts.append(data)
+# All markup here was written by this program: no sign of HTML stands in a text or an attribute.
+_TAG = re.compile(r"</?(\w+)[^>]*>")
+_FRAME = re.compile(r"<(/?)(h[1-6]|li|ol|ul|blockquote)\b[^>]*>")
 
 
 @lru_cache(maxsize=4096)  # a page asks for the same line several times
 def plain(markup: str) -> str:
-    """Return the words of markup, single blanks between them."""
-    if "<" not in markup and "&" not in markup:
-        return " ".join(markup.split())
-    return " ".join("".join(_Text(str(markup)).parts).split())
+    """Return the words of markup, single blanks between them, blocks kept apart."""
+    return _words(markup)
+
+
+def _words(markup: str) -> str:
+    if "<" in markup:
+        markup = _TAG.sub(lambda found: " " if found[1] in _BLOCKS else "", markup)
+    return " ".join(unescape(markup).split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,60 +39,55 @@ class StepList:
 
 def step_lists(markup: str) -> tuple[StepList, ...]:
     """Return the outermost numbered lists of rendered Markdown, in order."""
-    found = _Steps()
-    found.feed(str(markup))
-    found.close()
+    if "<ol" not in markup:
+        return ()
+    found = _Steps(markup)
+    for tag in _FRAME.finditer(markup):
+        if tag[1]:
+            found.end(tag[2], tag.start())
+        else:
+            found.start(tag[2], tag.end())
     return tuple(found.lists)
 
 
-@dataclass
-class _Open:
-    """What is being read: the words of a heading or of a step."""
+@dataclass(slots=True)
+class _Steps:
+    """Numbered lists as they are met.
 
-    words: list[str] = field(default_factory=list)
+    Shape: ``begun`` is where the words of a heading or of a step begin; ``depth`` counts
+    lists, numbered or not, inside the numbered one, ``outside`` plain lists and quotations
+    around it.
+    """
 
-    def text(self) -> str:
-        """Return the words read so far, single blanks between them."""
-        return " ".join("".join(self.words).split())
+    markup: str
+    lists: list[StepList] = field(default_factory=list)
+    heading: str = ""
+    steps: list[str] = field(default_factory=list)
+    begun: int | None = None
+    depth: int = 0
+    outside: int = 0
 
-
-class _Steps(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.lists: list[StepList] = []
-        self._heading = ""
-        self._steps: list[str] = []
-        self._open: _Open | None = None
-        self._depth = 0  # of lists, numbered or not, inside the numbered one
-        self._outside = 0  # of plain lists and quotations around it
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:  # noqa: ARG002
-        if self._depth:
-            self._depth += tag in ("ol", "ul")
+    def start(self, tag: str, at: int) -> None:
+        """Take a tag that ends at a place of the markup and opens something."""
+        if self.depth:
+            self.depth += tag in ("ol", "ul")
         elif tag in ("ul", "blockquote"):
-            self._outside += 1
-        elif tag == "ol" and not self._outside:
-            self._depth, self._steps = 1, []
-        if tag in _HEADINGS or (tag == "li" and self._depth == 1):
-            self._open = _Open()
-        elif self._open and tag in _BLOCKS:
-            self._open.words.append(" ")
+            self.outside += 1
+        elif tag == "ol" and not self.outside:
+            self.depth, self.steps = 1, []
+        if tag.startswith("h") or (tag == "li" and self.depth == 1):
+            self.begun = at
 
-    def handle_endtag(self, tag: str) -> None:
-        if tag in _HEADINGS and self._open:
-            self._heading, self._open = self._open.text(), None
-        elif tag == "li" and self._depth == 1 and self._open:
-            self._steps.append(self._open.text())
-            self._open = None
-        elif self._depth and tag in ("ol", "ul"):
-            self._depth -= 1
-            if not self._depth:
-                self.lists.append(StepList(self._heading, tuple(filter(None, self._steps))))
-        elif tag in ("ul", "blockquote") and self._outside:
-            self._outside -= 1
-        if self._open and tag in _BLOCKS:
-            self._open.words.append(" ")
-
-    def handle_data(self, data: str) -> None:
-        if self._open:
-            self._open.words.append(data)
+    def end(self, tag: str, at: int) -> None:
+        """Take a tag that begins at a place of the markup and closes something."""
+        if tag.startswith("h") and self.begun is not None:
+            self.heading, self.begun = _words(self.markup[self.begun : at]), None
+        elif tag == "li" and self.depth == 1 and self.begun is not None:
+            self.steps.append(_words(self.markup[self.begun : at]))
+            self.begun = None
+        elif self.depth and tag in ("ol", "ul"):
+            self.depth -= 1
+            if not self.depth:
+                self.lists.append(StepList(self.heading, tuple(filter(None, self.steps))))
+        elif tag in ("ul", "blockquote") and self.outside:
+            self.outside -= 1
