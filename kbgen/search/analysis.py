@@ -67,7 +67,8 @@ def words(text: str) -> list[str]:
     Shape: a run of letters and digits, a fraction (``5/16``), a decimal (``0.8``),
     or initials without their dots and strokes (``a/c`` is ``ac``).
     """
-    return [INITIALS.sub("", word) for word in WORD.findall(fold(text))]
+    found: list[str] = WORD.findall(fold(text))
+    return [word if word.isalnum() else INITIALS.sub("", word) for word in found]
 
 
 @lru_cache(maxsize=200_000)
