@@ -15,6 +15,9 @@ from pathlib import Path
 from typing import Any
 
 import jinja2
+from jinja2 import nodes
+from jinja2.ext import Extension
+from jinja2.parser import Parser
 from markupsafe import Markup, escape
 
 from kbgen.pages.figures import day, stamp, with_fractions
@@ -112,6 +115,31 @@ def _escaped(value: object) -> Markup:
     return value if type(value) is Markup else escape(value)
 
 
+class _Section(Extension):
+    """A part of a page under its heading: ``{% section "fix", "The fix" %}`` to ``endsection``."""
+
+    tags = {"section"}  # noqa: RUF012 - Jinja declares it so
+
+    def parse(self, parser: Parser) -> list[nodes.Node]:
+        """Return what stands between the tags, and around it what the text of a template would."""
+        line = next(parser.stream).lineno
+        name = parser.parse_expression()
+        parser.stream.expect("comma")
+        title = parser.parse_expression()
+        body = parser.parse_statements(("name:endsection",), drop_needle=True)
+        opening = [
+            *(nodes.TemplateData('<section aria-labelledby="_'), name),
+            *(nodes.TemplateData('"><h2 id="_'), name, nodes.TemplateData('">'), title),
+            nodes.TemplateData('</h2>\n<div class="b">\n'),
+        ]
+        closing = [nodes.TemplateData("\n</div></section>\n")]
+        return [
+            nodes.Output(opening, lineno=line),
+            *body,
+            nodes.Output(closing, lineno=line),
+        ]
+
+
 class Templates:
     """Templates of a tree, laid over those of the program.
 
@@ -132,6 +160,7 @@ class Templates:
             undefined=jinja2.StrictUndefined,
             trim_blocks=True,
             lstrip_blocks=True,
+            extensions=[_Section],
             bytecode_cache=_COMPILED,
             auto_reload=False,  # one set of templates is of one moment
         )
