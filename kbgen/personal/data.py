@@ -93,11 +93,19 @@ _E_MAIL_SPELT = re.compile(
 )
 
 
+_BRACKETED = re.compile(r"at(?<!\wat) ?[\])}]")  # a search is quick by letters at its beginning
+
+
 def _e_mails(text: str, _region: str) -> Iterator[Personal]:
-    if "@" in text or re.search(r"[\[({ ]at[\])} ]", text, re.IGNORECASE):
-        for pattern in (_E_MAIL, _E_MAIL_SPELT):
-            for found in pattern.finditer(text):
-                yield Personal(found.start(), found.end(), PersonalKind.E_MAIL)
+    low = text.lower()
+    patterns = []
+    if "@" in text or _BRACKETED.search(low):
+        patterns.append(_E_MAIL)
+    if " dot " in low:  # "at" alone is in every text
+        patterns.append(_E_MAIL_SPELT)
+    for pattern in patterns:
+        for found in pattern.finditer(text):
+            yield Personal(found.start(), found.end(), PersonalKind.E_MAIL)
 
 
 _DIGITS = re.compile(r"\d(?:[ \t().\-/\u00a0\u2010-\u2014]{0,3}\d){5,}")
