@@ -116,7 +116,7 @@ _ANNOUNCING = r"""
 _TEXTING = r"text(?:[ ](?:me|us))?(?:[ ](?:on|at|to))?[ ]?:?[ ]*"
 _SIGNS = "[\u260e\u2706\U0001f4de]"
 _ANNOUNCED = re.compile(
-    rf"(?:\b{_ANNOUNCING}\b|{_SIGNS})[^\d\n]{{0,24}}$ | \b{_TEXTING}$",
+    rf"(?:\b{_ANNOUNCING}\b|{_SIGNS})[^\d\n]{{0,24}}\n?\Z | \b{_TEXTING}\n?\Z",
     re.VERBOSE | re.IGNORECASE,
 )
 _MAY_ANNOUNCE = re.compile(rf"{_ANNOUNCING}|{_SIGNS}|{_TEXTING}", re.VERBOSE | re.IGNORECASE)
@@ -125,11 +125,11 @@ _NUMBERED = re.compile(
       |invoice|isbn|ean|upc|stamped|badge|plate|machine|pat(?:ent)?|item|sku|seriennummer|cat(?:alogue)?
       |code|stock|bed|arm|motor|head|base|casting|drawing|needle|bobbin|type|class|batch|tracking
       |parcel|leaflet|manual|form|page)\b|[#\u2116°])
-      [.:]?[ ]?(?:is|was|says|reads|of|no\.?|nr\.?|numbers?|begins|starts)?[ .:="'“‘(]*$
-    | \d[ ](?:to|till|until|through)[ ]$""",
+      [.:]?[ ]?(?:is|was|says|reads|of|no\.?|nr\.?|numbers?|begins|starts)?[ .:="'“‘(]*\n?\Z
+    | \d[ ](?:to|till|until|through)[ ]\n?\Z""",
     re.VERBOSE | re.IGNORECASE,
 )
-_IN_A_WORD = re.compile(r"[\w/@=#%$£€&?~^-]$|[\w/][.:,]$")
+_IN_A_WORD = re.compile(r"(?:[\w/@=#%$£€&?~^-]|[\w/][.:,])\Z")
 _AFTER_A_NUMBER = re.compile(
     r"[ ]?(?:mm|cm|m|in|inch(?:es)?|tpi|kg|g|lb|oz|rpm|v|w|hz|n·m|nm|°|%|€|£|\$|€|eur|gbp|usd"
     r"|pounds?|stitches|hours|years|miles|machines|["
@@ -183,13 +183,13 @@ def _may_be_telephone(text: str, run: Span) -> bool:
     """Return whether a number that begins in a run of digits can be one; days mostly cannot.
 
     What is none of the three here is none to ``_is_telephone`` either. No number goes on
-    in another line, nor do the words that announce it stand there.
+    in another line; the words that announce it may end the line before.
     """
     end = text.find("\n", run.end, run.end + _EXTENSION)
     near = text[max(0, run.start - 1) : run.end + _EXTENSION if end < 0 else end]
     if "+" in near or sum(mark.isdigit() for mark in near) >= _FEWEST:
         return True
-    line = max(0, run.start - _BEFORE - 1, text.rfind("\n", 0, run.start) + 1)
+    line = max(0, run.start - _BEFORE - 1, text.rfind("\n", 0, max(0, run.start - 1)) + 1)
     return _MAY_ANNOUNCE.search(text, line, run.end) is not None
 
 

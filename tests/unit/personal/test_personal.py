@@ -58,6 +58,9 @@ POSITIVES = [
     ("☎ 01632 960123", PHONE, "01632 960123"),
     ("phone: 0 1632 960123", PHONE, None),
     ("call 01632 960123 ext. 12", PHONE, None),
+    ("you can reach me on\n01632 960123", PHONE, "01632 960123"),
+    ("thank you\n+44 1632 960123\nHazel", PHONE, "+44 1632 960123"),
+    ("ring me on\n555-0142 after six", PHONE, "555-0142"),
     ("I live at 14 Mill Lane, Ashby, LE65 1AA", POST, "14 Mill Lane, Ashby, LE65 1AA"),
     ("14 Mill Lane\nAshby\nLE65 1AA", POST, "14 Mill Lane\nAshby\nLE65 1AA"),
     ("send it to 7b, Old Station Road", POST, "7b, Old Station Road"),
@@ -91,6 +94,7 @@ POSITIVES = [
 
 NEGATIVES = [
     "serial number 01234567890",
+    "the serial number is\n01234567890",
     "No 012345678 on the bed",
     "No. 07700900123 is stamped under the arm",
     "serial HB 0123456",
