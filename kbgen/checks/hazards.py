@@ -81,7 +81,7 @@ _TELLING = (
     "terminal", "live", "neutral", "bare", "perished", "cracked", "-core", " core", "-pin", " pin",
     "insul", "capac", "suppress", "motor lead", "field coil", "winding", "fuse", "plug", "shock",
 )  # fmt: skip
-_VOLTS = re.compile(r"\d\s?v")
+_VOLTS = re.compile(r"v(?:(?<=\dv)|(?<=\d v))")  # by its v, which is rarer than figures
 _OF_ANY_LENGTH = ("ed flex", "-core flex")
 _REACH = 40  # code points of the longest of the others
 _UNPLUGGING = re.compile(
@@ -224,10 +224,11 @@ def words_calling(note: Note, calling: Calling) -> tuple[tuple[str, _Place], ...
 
     def found() -> Iterator[tuple[str, _Place]]:
         low = note.source.text.lower()
-        for name, words in calling:
-            if name in note.front.hazards or not _stand_in(low, words):
-                continue
-            place = _first(passages_of(note), _pattern(words))
+        without = ((name, words) for name, words in calling if name not in note.front.hazards)
+        wanted = [(name, words) for name, words in without if _stand_in(low, words)]
+        passages = tuple(passages_of(note)) if wanted else ()
+        for name, words in wanted:
+            place = _first(passages, _pattern(words))
             if place is not None:
                 yield name, place
 
@@ -236,7 +237,10 @@ def words_calling(note: Note, calling: Calling) -> tuple[tuple[str, _Place], ...
 
 
 def _stand_in(low: str, words: tuple[str, ...]) -> bool:
-    return any(start in low for start in beginnings(words)) and bool(_pattern(words).search(low))
+    pattern = _pattern(words)
+    return any(
+        pattern.match(low, at) for start in beginnings(words) for at in _places_of(start, low)
+    )
 
 
 @lru_cache(maxsize=256)

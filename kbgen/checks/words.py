@@ -37,12 +37,14 @@ def _with_endings(word: str) -> str:
 
 @lru_cache(maxsize=256)  # asked for every note
 def beginnings(phrases: tuple[str, ...]) -> tuple[str, ...]:
-    """Return letters that a text in small letters holds wherever one of the phrases stands.
+    """Return the letters with which the phrases begin in a text in small letters.
 
     Looking for them costs a small part of what the patterns cost.
     """
-    words = [re.split(GAP, phrase.strip().lower())[0] for phrase in phrases]
-    return tuple(dict.fromkeys(word[:-1] if len(word) > 1 else word for word in words))
+    split = [re.split(GAP, phrase.strip().lower()) for phrase in phrases]
+    # Endings are added to a last word alone, and of it one letter may go.
+    firsts = [words[0] if words[1:] else words[0][:-1] or words[0] for words in split]
+    return tuple(dict.fromkeys(firsts))
 
 
 def any_of(patterns: Iterable[str], flags: int = re.IGNORECASE) -> re.Pattern[str]:
