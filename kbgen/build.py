@@ -133,7 +133,8 @@ def build(
         from kbgen.search import stamp_of_tree, terms_ahead
 
         stamped = stamp_of_tree(root)
-        read = read_tree(root, store, Want(tell, trusting, (terms_ahead, body_ahead)))
+        want = Want(tell, trusting, (terms_ahead, body_ahead), at_once=False)
+        read = read_tree(root, store, want)
         checked = _held_private(root, read)
         tell("checking", 1, 1)
         if not checked.publishable:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+import contextlib
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TypeVar
 
 from kbgen.checks.rule import Material
 from kbgen.checks.rules import RULES
 from kbgen.content import Loaded, Note, Tree
 from kbgen.content.models import Standing
 from kbgen.findings import Finding, Severity, stops_build
+from kbgen.kept import Record, Store, Unpackable, pack, unpack
 from kbgen.links import Graph, Ledger, check_ledger, link_graph
 from kbgen.prose import (
     Scan,
@@ -26,24 +29,63 @@ from kbgen.prose import (
 )
 from kbgen.units import HouseThreads
 
-__all__ = ["Checked", "check"]
+__all__ = ["Checked", "Facts", "check"]
+
+T = TypeVar("T")
+
+_STAGE = "of all facts"
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What tells of a tree whether anything changed in it that was joined.
+
+    Shape: ``digest`` is one of all that was joined, empty where nothing tells; ``sums``
+    are those of the bytes of files, by path. What follows from the joined facts alone is
+    kept in ``store``.
+    """
+
+    digest: bytes = b""
+    sums: Mapping[str, bytes] = field(default_factory=dict)
+    store: Store | None = None
 
 
 @dataclass(frozen=True)
 class Checked:
     """A tree that every rule has been over.
 
-    Shape: ``statements`` are all that the tree states, by file and place; ``graph``
-    and ``ledger`` are those of the links room; ``findings`` are all there are, of
-    loading, links and rules, sorted; ``loading`` are those of loading alone.
+    Shape: ``graph`` and ``ledger`` are those of the links room; ``findings`` are all
+    there are, of loading, links and rules, sorted; ``loading`` are those of loading alone.
     """
 
     tree: Tree
-    statements: tuple[Statement, ...]
     graph: Graph
     ledger: Ledger
     findings: tuple[Finding, ...]
     loading: tuple[Finding, ...] = ()
+    facts: Facts = field(default_factory=Facts, repr=False, compare=False)
+
+    @cached_property
+    def statements(self) -> tuple[Statement, ...]:
+        """All that the tree states, by file and place."""
+        return tuple(one for scan in _scans(self.tree) for one in scan.statements)
+
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """Return what follows from the joined facts of the tree alone, from an earlier build too.
+
+        Shape: ``make`` asks for no text of a note and no words of a question.
+        """
+        facts = self.facts
+        if facts.store is None or not facts.digest:
+            return make()
+        record = facts.store.record(_STAGE, name)
+        if record is not None and record.key == facts.digest:
+            with contextlib.suppress(Unpackable):
+                found: T = unpack(record.data)
+                return found
+        made = make()
+        facts.store.keep(_STAGE, [(name, Record(facts.digest, pack(made)))])
+        return made
 
     @property
     def publishable(self) -> bool:
@@ -64,8 +106,8 @@ def check(loaded: Loaded) -> Checked:
     Raises: OSError where the machine does not give the address ledger.
     """
     tree = loaded.tree
-    house = HouseThreads.of([row.thread for row in tree.house_threads])
-    scans = tuple(_scans(tree, house))
+    house = _house(tree)
+    scans = tuple(_scans(tree))
     statements = tuple(statement for scan in scans for statement in scan.statements)
     unreadable = tuple(slip for scan in scans for slip in scan.unreadable)
     graph = link_graph(tree, statements)
@@ -74,7 +116,7 @@ def check(loaded: Loaded) -> Checked:
     material = Material(tree, house, statements, unreadable, broken)
     findings = [*loaded.findings, *graph.findings, *lost, *_ruled(material)]
     found = tuple(sorted(set(findings)))
-    return Checked(tree, statements, graph, ledger, found, loaded.findings)
+    return Checked(tree, graph, ledger, found, loaded.findings)
 
 
 def _ruled(material: Material) -> Iterable[Finding]:
@@ -82,7 +124,12 @@ def _ruled(material: Material) -> Iterable[Finding]:
         yield from rule.find(material)
 
 
-def _scans(tree: Tree, house: HouseThreads) -> Iterator[Scan]:
+def _house(tree: Tree) -> HouseThreads:
+    return HouseThreads.of([row.thread for row in tree.house_threads])
+
+
+def _scans(tree: Tree) -> Iterator[Scan]:
+    house = _house(tree)
     for family in tree.families.values():
         yield scan_family(family, house)
     for note in tree.notes.values():

@@ -7,6 +7,7 @@ before; any other is read, and is worked through only if its bytes are new.
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -56,15 +57,74 @@ class Want:
     """How files are to be read.
 
     Shape: ``further`` is done with each file while it is at hand, after what checks need.
-    Where not ``trusting``, every file is read, whatever its size and times say.
+    Where not ``trusting``, every file is read, whatever its size and times say. Where not
+    ``at_once``, what is kept may be unpacked when it is asked for, as long as the store
+    is open.
     """
 
     progress: Progress | None = None
     trusting: bool = True
     further: Sequence[Ahead] = ()
+    at_once: bool = True
 
 
 PLAINLY = Want()
+
+
+class Values(Mapping[str, Any]):
+    """What reading gives of files, by path: each unpacked when it is first asked for.
+
+    Shape: ``again`` reads a file of which nothing sound is kept.
+    """
+
+    def __init__(self, store: Store, again: Callable[[str, bytes], Any]) -> None:
+        self._store = store
+        self._again = again
+        self._keys: dict[str, bytes] = {}
+        self._found: dict[str, Any] = {}
+
+    def __getitem__(self, path: str) -> Any:
+        if path not in self._found:
+            self._unpack(path, self._store.record(_STAGE, path) if path in self._keys else None)
+        return self._found[path]
+
+    def __contains__(self, path: object) -> bool:
+        return path in self._found or path in self._keys
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._keys | dict.fromkeys(self._found))
+
+    def __len__(self) -> int:
+        return len(self._keys | dict.fromkeys(self._found))
+
+    @property
+    def found(self) -> Mapping[str, Any]:
+        """Those that are unpacked."""
+        return self._found
+
+    def put(self, path: str, value: Any) -> None:
+        """Take over what is at hand."""
+        self._found[path] = value
+
+    def promise(self, path: str, key: bytes) -> None:
+        """Take over what is kept under a key, to be unpacked when it is asked for."""
+        self._keys[path] = key
+
+    def unpack_all(self) -> None:
+        """Unpack all that is kept, in one go."""
+        kept = self._store.records(_STAGE)
+        for path in self._keys.keys() - self._found.keys():
+            self._unpack(path, kept.pop(path, None))
+
+    def _unpack(self, path: str, record: Record | None) -> None:
+        if path not in self._keys:
+            raise KeyError(path)
+        key = self._keys[path]
+        try:
+            sound = record is not None and record.key == key
+            self._found[path] = unpack(record.data) if record and sound else self._again(path, key)
+        except Unpackable:
+            self._found[path] = self._again(path, key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,16 +133,26 @@ class Known:
 
     Shape: ``values`` holds what ``read_file`` gives, by path, of every file that is worth
     keeping and can be read; ``facts`` a digest, for each, of all that joins may ask of it
-    without opening it again; ``fresh`` are the paths of those that were worked through
-    now. ``context`` is what all of them depend on beside their bytes, and ``apart`` tells
-    of all the other files of the tree; it is None where one of them may change yet.
+    without opening it again, and ``sums`` one of its bytes; ``fresh`` are the paths of
+    those that were worked through now. ``context`` is what all of them depend on beside
+    their bytes, and ``apart`` tells of all the other files of the tree; it is None where
+    one of them may change yet.
     """
 
-    values: dict[str, Any]
+    values: Values
     facts: dict[str, bytes]
+    sums: dict[str, bytes]
     fresh: frozenset[str]
     context: bytes
     apart: bytes | None
+
+    @property
+    def of_all(self) -> bytes:
+        """A digest of all that joins may ask, empty where a file may change yet."""
+        if self.apart is None:
+            return b""
+        each = (part for path in sorted(self.facts) for part in (path.encode(), self.facts[path]))
+        return _digest(self.context, self.apart, *each)
 
 
 @dataclass(slots=True)
@@ -143,7 +213,7 @@ class _Reader:
         declared = f"{self._region}\n{self._house.named}\n{self._calling!r}"
         self._context = _digest(program_digest(), declared.encode())
         self._now_ns = time.time_ns()
-        self._values: dict[str, Any] = {}
+        self._values = Values(store, self._again)
         self._fresh: dict[str, Record] = {}
 
     def read(self) -> Known:
@@ -151,15 +221,17 @@ class _Reader:
         files, apart = self._found()
         kept = self._held.records(self._context) if self._held else {}
         self._is_held = bool(kept)
-        kept = kept or self._store.records(_STAGE)
+        kept = kept or self._store.heads(_STAGE)
         worked = self._work(list(self._todo(files, kept)))
-        keys = {path: self._fresh.get(path) or kept[path] for path in self._values}
+        keys = {path: (self._fresh.get(path) or kept[path]) for path in self._values}
         if self._held is not None:
+            self._values.unpack_all()
             self._held.keep(keys, self._values)
         self._store.keep(_STAGE, self._fresh.items())
         self._store.forget(_STAGE, [path for path in kept if path not in files])
         facts = {path: record.key[_FACTS] for path, record in keys.items()}
-        return Known(self._values, facts, worked, self._context, apart)
+        sums = {path: record.key[_SUM] for path, record in keys.items()}
+        return Known(self._values, facts, sums, worked, self._context, apart)
 
     def _found(self) -> tuple[dict[str, _File], bytes | None]:
         """Return the files that are worth keeping, and a digest of what else there is."""
@@ -176,8 +248,8 @@ class _Reader:
             return files, None  # loading will say so
         return files, digest_of_listing(apart, self._now_ns)
 
-    def _todo(self, files: Mapping[str, _File], kept: dict[str, Record]) -> Iterator[_File]:
-        """Yield the files whose bytes are new; what is kept of the others is known then."""
+    def _todo(self, files: Mapping[str, _File], kept: Mapping[str, Record]) -> Iterator[_File]:
+        """Yield the files whose bytes are new; of the others it is known where they are kept."""
         for path, file in files.items():
             record = kept.get(path)
             if record is None or not self._holds_enough(record):
@@ -185,30 +257,43 @@ class _Reader:
             elif not (self._want.trusting and record.mark == pack(tuple(file.stamp))):
                 file.kept = record
                 yield from self._read_anew(file)
-            elif self._take(path, record.data):
-                kept[path] = record._replace(data=b"")  # its room is wanted for the next
             else:
-                yield from self._read_anew(file)
+                self._take(path, record)
 
     def _read_anew(self, file: _File) -> Iterator[_File]:
-        """Yield a file if its bytes are new; if not, what is kept of it is known then."""
+        """Yield a file if its bytes are new; if not, it is known where it is kept."""
         try:
             data = (self._root / file.path).read_bytes()
         except OSError:
             return  # loading will say so
-        old = file.kept
-        same = old is not None and old.key.startswith(self._key(file.path, data))
-        if old is not None and same and self._take(file.path, old.data):
-            self._fresh[file.path] = old._replace(mark=self._mark(file.stamp))
-            return
+        if file.kept is not None and file.kept.key.startswith(self._key(file.path, data)):
+            whole = file.kept if self._is_held else self._store.record(_STAGE, file.path)
+            if whole is not None and whole.key == file.kept.key:
+                self._fresh[file.path] = whole._replace(mark=self._mark(file.stamp))
+                self._take(file.path, whole)
+                return
         file.data = data
         yield file
+
+    def _take(self, path: str, record: Record) -> None:
+        """Take over what is held of a file, or where it is kept."""
+        if self._held is not None and self._is_held:
+            self._values.put(path, self._held.value(path))
+        else:
+            self._values.promise(path, record.key)
+
+    def _again(self, path: str, key: bytes) -> Any:
+        """Read a file of which nothing sound is kept any more. Raises: OSError."""
+        data = (self._root / path).read_bytes()
+        if not key.startswith(self._key(path, data)):
+            raise OSError(errno.EAGAIN, "it changed while it was being read", str(path))
+        return unpack(self._worked(_File(path, Stamp(0, 0, 0, 0), data=data))[0])
 
     def _work(self, todo: Sequence[_File]) -> frozenset[str]:
         """Work files through, in this or in other processes; return their paths."""
         worked = in_order(self._worked, todo, _PARCEL, _LEAST)
         for number, (file, (data, facts)) in enumerate(zip(todo, worked, strict=True)):
-            self._take(file.path, data, new=True)
+            self._values.put(file.path, unpack(data))
             key = self._key(file.path, file.data) + facts + _depth(self._want.further)
             self._fresh[file.path] = Record(key, data, self._mark(file.stamp))
             file.data = b""
@@ -224,17 +309,6 @@ class _Reader:
             ahead(read[0], self._house)
         return pack(read), _facts(*read)
 
-    def _take(self, path: str, data: bytes, new: bool = False) -> bool:
-        """Put what is kept of a file with what is known, unpacked or as it is held."""
-        if self._held is not None and self._is_held and not new:
-            self._values[path] = self._held.value(path)
-            return True
-        try:
-            self._values[path] = unpack(data)
-        except Unpackable:
-            return False
-        return True
-
     def _key(self, path: str, data: bytes) -> bytes:
         return self._context + _digest(path.encode(), data)
 
@@ -248,8 +322,8 @@ class _Reader:
         return pack(tuple(stamp)) if is_settled(stamp, self._now_ns) else b""
 
 
-_FACTS = slice(32, 48)
-"""Where in the key of a record the digest of its facts stands, after context and bytes."""
+_SUM, _FACTS = slice(16, 32), slice(32, 48)
+"""Where in the key of a record the digests of its bytes and its facts stand."""
 
 
 def _facts(value: object, findings: Iterable[Finding]) -> bytes:

@@ -57,7 +57,7 @@ def drafts_shown(
         return replace(before[1], tree=shown)
     graph = link_graph(shown, checked.statements)
     ledger, _ = check_ledger(shown, graph)
-    return Checked(shown, checked.statements, graph, ledger, checked.findings)
+    return Checked(shown, graph, ledger, checked.findings)
 
 
 def _path_of(one: object) -> str:

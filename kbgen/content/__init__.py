@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from kbgen.content.files import load_note, read_file
     from kbgen.content.house import load_house_threads
     from kbgen.content.json_schema import schemas
-    from kbgen.content.load import load_tree, load_whole_tree
+    from kbgen.content.load import load_captions, load_lists, load_tree, load_whole_tree
     from kbgen.content.markdown import (
         Token,
         is_unsafe,
@@ -94,7 +94,9 @@ __all__ = [
     "is_shown",
     "is_unsafe",
     "leading_to",
+    "load_captions",
     "load_house_threads",
+    "load_lists",
     "load_note",
     "load_tree",
     "load_whole_tree",
@@ -123,8 +125,7 @@ _HOME = {
     **dict.fromkeys(("load_note", "read_file"), "files"),
     "set_keys": "edit",
     "load_house_threads": "house",
-    "load_tree": "load",
-    "load_whole_tree": "load",
+    **dict.fromkeys(("load_captions", "load_lists", "load_tree", "load_whole_tree"), "load"),
     **dict.fromkeys(
         ("LEDGER_PATH", "TreeMissing", "find_root"),
         "root",

@@ -38,7 +38,7 @@ from kbgen.content.shape import (
 from kbgen.content.tree import Body, Filed, Loaded, Note, Question, RecordingFile, Tree
 from kbgen.findings import Finding, finding
 
-__all__ = ["load_tree", "load_whole_tree"]
+__all__ = ["load_captions", "load_lists", "load_tree", "load_whole_tree"]
 
 M = TypeVar("M")
 
@@ -85,6 +85,24 @@ def load_whole_tree(root: Path) -> Loaded:
         if one.code == "file-unreadable":
             raise OSError(errno.EIO, one.message, str(root / one.path))
     return loaded
+
+
+def load_lists(root: Path) -> dict[str, Any]:
+    """Return the files of a tree that hold a list or the workshop, as the tree has them.
+
+    Shape: what ``Tree`` calls them, with None for one that cannot be read.
+    """
+    loader = _Loader(root, _nothing_known)
+    for name, (attribute, kind) in _SINGLE.items():
+        if (root / "content" / name).is_file():
+            loader.single[attribute] = loader._yaml(kind, f"content/{name}", kind.name)
+    return loader.single
+
+
+def load_captions(root: Path, path: str) -> tuple[Caption, ...]:
+    """Return the captions in a file. Shape: none where it cannot be read."""
+    loader = _Loader(root, _nothing_known)
+    return loader.captions_in(path)
 
 
 @dataclass(slots=True)
@@ -317,6 +335,12 @@ class _Loader:
             for key, filed in shelf.items():
                 self.recordings[key] = RecordingFile(filed.id, filed.source, filed.model)
             return
+        captions = self.captions_in(path)
+        if stem not in self.captions or ending == "vtt":
+            self.captions[stem] = (path, captions)
+
+    def captions_in(self, path: str) -> tuple[Caption, ...]:
+        """Return the captions in a file, none where it cannot be read."""
         data = self.bytes_of(path, YAML_LIMIT)
         text, findings = text_of(path, data, YAML_LIMIT) if data is not None else (None, [])
         self.findings += findings
@@ -324,8 +348,7 @@ class _Loader:
         if text is not None:
             captions, findings = captions_of(path, text)
             self.findings += findings
-        if stem not in self.captions or ending == "vtt":
-            self.captions[stem] = (path, captions)
+        return captions
 
     def _join_captions(self) -> None:
         for stem, (path, captions) in self.captions.items():

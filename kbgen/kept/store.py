@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
+import os
 import sqlite3
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -58,9 +59,21 @@ class Store:
 
     def __init__(self, path: Path | None) -> None:
         self._path = path
-        self._base: sqlite3.Connection | None = None
+        self._process = os.getpid()
+        self._left: list[sqlite3.Connection] = []
+        self._opened: sqlite3.Connection | None = None
         if path is not None:
-            self._base = _opened(path) or _opened_anew(path)
+            self._opened = _opened(path) or _opened_anew(path)
+
+    @property
+    def _base(self) -> sqlite3.Connection | None:
+        """The open file. A process that was forked opens it anew: one opening is not for two."""
+        if self._process != os.getpid():
+            self._process = os.getpid()
+            if self._opened is not None and self._path is not None:
+                self._left.append(self._opened)  # not closed: that is for its own process
+                self._opened = _opened(self._path)
+        return self._opened
 
     def records(self, stage: str) -> dict[str, Record]:
         """Return the sound records of a stage by name."""
@@ -77,6 +90,20 @@ class Store:
         except (sqlite3.Error, TypeError):
             self._start_anew()
         return found
+
+    def heads(self, stage: str) -> dict[str, Record]:
+        """Return the records of a stage by name, without their data and not proved sound.
+
+        Shape: whoever goes on from a key or a mark compares it with what it has to be.
+        """
+        if self._base is None:
+            return {}
+        try:
+            rows = self._base.execute("SELECT name, key, mark FROM kept WHERE stage = ?", (stage,))
+            return {name: Record(key, b"", mark) for name, key, mark in rows}
+        except sqlite3.Error:
+            self._start_anew()
+        return {}
 
     def record(self, stage: str, name: str) -> Record | None:
         """Return the sound record of one slot, None where there is none."""
@@ -135,13 +162,13 @@ class Store:
         if self._base is not None:
             with contextlib.suppress(sqlite3.Error):
                 self._base.close()
-            self._base = None
+            self._opened = None
 
     def _start_anew(self) -> None:
         """Put an empty file in the place of one that is damaged."""
         self.close()
         if self._path is not None:
-            self._base = _opened_anew(self._path)
+            self._opened = _opened_anew(self._path)
 
 
 def _parts(record: Record) -> tuple[bytes, bytes, bytes]:

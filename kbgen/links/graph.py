@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
-from typing import Protocol
+from functools import cached_property, partial
+from typing import Any, Protocol, TypeVar
 
 from kbgen.content import Tree, question_pages
 from kbgen.content.models import Standing
@@ -46,6 +47,19 @@ class Stating(Protocol):
     def withdrawn(self) -> bool: ...  # noqa: D102
 
 
+T = TypeVar("T")
+
+_RELATIONS = tuple(Relation)
+
+
+class _Numbers(dict[T, int]):
+    """Things, each with its number in the order in which they were first asked for."""
+
+    def __missing__(self, thing: T) -> int:
+        self[thing] = found = len(self)
+        return found
+
+
 @dataclass(frozen=True)
 class Graph:
     """The links among what is published.
@@ -58,6 +72,43 @@ class Graph:
     threads: Mapping[Reference, Thread] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
     _chapters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+
+    def __getstate__(self) -> tuple[Any, ...]:
+        """Leave as columns: what many links have in common is named once."""
+        paths = _Numbers[str]()
+        ends = _Numbers[Reference]()
+        columns = tuple(array("I") for _ in range(6))
+        for path, line, column, origin, target, relation in self.edges:
+            row = (
+                paths[path],
+                line,
+                column,
+                ends[origin],
+                ends[target],
+                _RELATIONS.index(relation),
+            )
+            for part, number in zip(columns, row, strict=True):
+                part.append(number)
+        named = [(str(end.scheme), end.target, end.detail) for end in ends]
+        return list(paths), named, columns, self.findings, dict(self._chapters)
+
+    def __setstate__(self, state: tuple[Any, ...]) -> None:
+        paths, named, columns, findings, chapters = state
+        ends = [Reference(Scheme(scheme), target, detail) for scheme, target, detail in named]
+        at, lines, places, origins_, targets, relations = columns
+        rows = zip(
+            map(paths.__getitem__, at),
+            lines,
+            places,
+            map(ends.__getitem__, origins_),
+            map(ends.__getitem__, targets),
+            map(_RELATIONS.__getitem__, relations),
+            strict=True,
+        )
+        # Edge._make, without a call in Python for each of them
+        self.__dict__["edges"] = tuple(map(partial(tuple.__new__, Edge), rows))
+        self.__dict__["threads"] = _threads(self.edges)
+        self.__dict__.update(findings=findings, _chapters=chapters)
 
     @cached_property
     def _from(self) -> dict[Reference, list[Edge]]:

@@ -24,11 +24,11 @@ class Lent(Store):
         path = (root / ".kbgen" / "kept.db").absolute()
         if path.is_file():
             try:
-                self._base = sqlite3.connect(
+                self._opened = sqlite3.connect(
                     f"{path.as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False
                 )
             except sqlite3.Error:
-                self._base = None
+                self._opened = None
 
     def keep(self, stage: str, records: Iterable[tuple[str, Record]]) -> None:
         """Keep nothing."""

@@ -144,7 +144,7 @@ def test_what_fails_fails_here(least: int, monkeypatch: pytest.MonkeyPatch) -> N
 
 def test_whoever_stops_listening_leaves_no_process(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(hands_module, "hands", lambda: 2)
-    results = in_order(square, range(10_000), 5, 1)
+    results = in_order(square, range(500_000), 5, 1)
     next(iter(results))
     crew = hands_module.multiprocessing.active_children()
     assert len(crew) == 2
