@@ -11,7 +11,7 @@ import re
 from functools import cache
 
 from kbgen.units.feel import says_tightness
-from kbgen.units.spoken import WORD_START, glance_patterns
+from kbgen.units.spoken import WORD_START, glance_patterns, number_beginnings
 
 __all__ = ["announced", "figure_places", "may_begin", "may_state"]
 
@@ -24,9 +24,10 @@ def may_state(text: str) -> bool:
     if not text.isascii():
         return True
     low = " " + text.lower()
-    for match in _glance().finditer(low):
-        if match.lastgroup != "chain" or may_begin(low, match):
-            return True
+    if _number_beginnings().search(low):
+        for match in _glance().finditer(low):
+            if match.lastgroup != "chain" or may_begin(low, match):
+                return True
     return says_tightness(low)
 
 
@@ -60,6 +61,12 @@ def figure_places() -> re.Pattern[str]:
         rf"\d+(?P<chain>{_CHAIN})(?:(?P<length>(?={_LENGTH}))|(?P<torque>(?={_TORQUE}))"
         rf"|(?P<ranged>(?={_RANGED}))|(?P<other>(?={_OTHER})))?"
     )
+
+
+@cache
+def _number_beginnings() -> re.Pattern[str]:
+    """Return what finds a figure or the first letters of a number word: few texts hold any."""
+    return re.compile(rf"[0-9{WORD_START[1:]}(?:(?<=[0-9])|{number_beginnings()})")
 
 
 @cache

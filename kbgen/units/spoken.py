@@ -13,7 +13,7 @@ from math import gcd
 
 from kbgen.text import Folded
 
-__all__ = ["WORD_START", "figures", "glance_patterns"]
+__all__ = ["WORD_START", "figures", "glance_patterns", "number_beginnings"]
 
 UNITS = {
     "zero": 0,
@@ -191,6 +191,11 @@ def runs_pattern() -> re.Pattern[str]:
         r"|(?:by|x) point \d+"
         rf"|{word}(?:{between}(?:{word}|\d+(?=[ /-]{any_part})))*(?:[ /-]{part})?)(?![a-z0-9])"
     )
+
+
+def number_beginnings() -> str:
+    """Return what finds the first letters of a spoken number, of any of its words."""
+    return _alternation(dict.fromkeys(word[:4] for word in (*NUMBERS, *PARTS, "hundred")))
 
 
 def glance_patterns() -> tuple[str, str]:
