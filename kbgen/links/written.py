@@ -49,6 +49,8 @@ def links_in_fields(source: Source, only: Collection[str] = ()) -> Iterator[Writ
 
     Shape: ``only`` are the keys that are read, all where none is named.
     """
+    if not _may_hold_links(source):
+        return
     for path, mark in source.marks.items():
         if only and (not path or path[0] not in only):
             continue
@@ -64,6 +66,18 @@ def links_in_fields(source: Source, only: Collection[str] = ()) -> Iterator[Writ
             for link in seek.links(token):
                 place = source.place_in(path, starts[link.line - 1] + link.column - 1)
                 yield WrittenLink(link.target, link.image, place.line, place.column)
+
+
+def _may_hold_links(source: Source) -> bool:
+    """Return whether a link can stand in a file's YAML; most hold none, and are known at sight.
+
+    A destination stands in brackets behind the words, or where its label is defined; a
+    backslash in quotation marks can hide either.
+    """
+    yaml = source.text
+    if source.body_line:
+        yaml = "\n".join(yaml.split("\n", source.body_line - 1)[:-1])
+    return any(mark in yaml for mark in ("](", "]:", "<", "\\"))
 
 
 class _Seeker:
