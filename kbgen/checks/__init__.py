@@ -4,7 +4,7 @@
 links and of the rules. What ``Checked`` calls published is all that may be published.
 """
 
-from kbgen.checks.checked import Checked, check
+from kbgen.checks.checked import Checked, Facts, check
 from kbgen.checks.claims import Claim, Registers
 from kbgen.checks.corrected import Corrected, Corrections, Said
 from kbgen.checks.hazards import Call, cautions_called_for
@@ -24,6 +24,7 @@ __all__ = [
     "Claim",
     "Corrected",
     "Corrections",
+    "Facts",
     "Heard",
     "Held",
     "Material",

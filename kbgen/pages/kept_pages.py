@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from kbgen.kept import (
     Laid,
@@ -21,13 +21,23 @@ from kbgen.kept import (
 from kbgen.pages.views import Page
 from kbgen.pages.watched import Asked, Watch, digest
 
-__all__ = ["Earlier", "Maker", "PageFiles", "pages_of"]
+__all__ = ["Earlier", "Entry", "Maker", "pages_of"]
 
 Maker = tuple[tuple[str, ...], Callable[[], Sequence[Page]]]
 """The addresses of pages that are made together, and what makes them."""
 
-PageFiles = tuple[Sequence[tuple[str, "Same | Laid"]], list[Page]]
-"""The files of pages that are made together, and what machines are told of them."""
+
+class Entry(NamedTuple):
+    """Files that are made together.
+
+    Shape: ``told`` is what machines are told of each page among them, ``asked`` all that
+    was asked for them.
+    """
+
+    files: Sequence[tuple[str, bytes | Same | Laid]]
+    told: list[Page]
+    asked: tuple[Asked, ...]
+
 
 _PARCEL = 8
 _AT_ONCE = 2000  # so many records are put into the store together: memory holds no more
@@ -55,7 +65,7 @@ def pages_of(
     watch: Watch,
     common: Callable[[str], bytes],
     earlier: Earlier,
-) -> Iterator[PageFiles]:
+) -> Iterator[Entry]:
     """Yield the files of every maker, in order.
 
     Shape: ``common`` is what the page of an address depends on beside what it asks.
@@ -75,6 +85,7 @@ class _Made:
     told: list[tuple[Any, ...]]
     record: Record
     groups: dict[str, tuple[Asked, ...]]
+    asked: tuple[Asked, ...]
 
 
 class _Pages:
@@ -96,7 +107,7 @@ class _Pages:
         self._program = program_digest()
         self._fresh: list[tuple[str, Record]] = []
 
-    def files(self) -> Iterator[PageFiles]:
+    def files(self) -> Iterator[Entry]:
         """Yield the files of every maker, in order; then keep what is new about them."""
         records = self._store.records("pages")
         self._take_groups()
@@ -121,7 +132,7 @@ class _Pages:
             except Unpackable:
                 continue
 
-    def _kept(self, at: int, records: dict[str, Record]) -> PageFiles | None:
+    def _kept(self, at: int, records: dict[str, Record]) -> Entry | None:
         """Return the files from before where all that they depend on is what it was."""
         record = records.get(self._makers[at][0][0])
         if record is None:
@@ -134,7 +145,8 @@ class _Pages:
             return None
         if not all(self._holds(path, sum_) for path, sum_ in outputs):
             return None
-        return [(path, Same(sum_)) for path, sum_ in outputs], [_page(*line) for line in told]
+        files = [(path, Same(sum_)) for path, sum_ in outputs]
+        return Entry(files, [_page(*line) for line in told], asked)
 
     def _key(self, at: int, asked: tuple[Asked, ...]) -> bytes:
         common = map(self._common, self._makers[at][0])
@@ -149,15 +161,15 @@ class _Pages:
         told = [_told(page) for page in pages]
         outputs = [(path, laid.digest) for path, laid in files]
         record = Record(self._key(at, asked), pack((asked, outputs, told)))
-        return _Made(files, told, record, groups)
+        return _Made(files, told, record, groups, asked)
 
-    def _taken(self, at: int, made: _Made) -> PageFiles:
+    def _taken(self, at: int, made: _Made) -> Entry:
         for name, group in made.groups.items():
             self._watch.regroup(name, group)
         self._fresh.append((self._makers[at][0][0], made.record))
         if len(self._fresh) == _AT_ONCE:
             self._keep_fresh()
-        return made.files, [_page(*line) for line in made.told]
+        return Entry(made.files, [_page(*line) for line in made.told], made.asked)
 
     def _keep_fresh(self) -> None:
         self._store.keep("pages", self._fresh)

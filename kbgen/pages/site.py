@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from pathlib import Path
+from typing import TypeVar
 
 from kbgen.checks import Checked
 from kbgen.content import Note
@@ -21,11 +22,12 @@ from kbgen.links import (
     printed_form,
     promised_anchors,
 )
+from kbgen.pages.amended import Amending
 from kbgen.pages.asked import shown_questions
 from kbgen.pages.cards import bench_card, pitch_card
 from kbgen.pages.environment import Templates
 from kbgen.pages.families import family_page
-from kbgen.pages.kept_pages import Earlier, Maker, pages_of
+from kbgen.pages.kept_pages import Earlier, Entry, Maker, pages_of
 from kbgen.pages.ledger import about_page, corrections_page
 from kbgen.pages.lists import (
     families_page,
@@ -57,9 +59,11 @@ from kbgen.pages.tools import (
     torque_page,
 )
 from kbgen.pages.views import LinkView, Page
-from kbgen.pages.watched import Watch, digest
+from kbgen.pages.watched import Asked, Watch, digest
 
 __all__ = ["Press", "render_site", "shown_of"]
+
+T = TypeVar("T")
 
 NAVIGATION = (
     LinkView("What it does wrong", "symptoms.html"),
@@ -131,7 +135,7 @@ class Press:
         self._earlier = earlier
         self._watch = Watch(checked) if earlier else None
         self._shelf = Shelf(checked, self._watch)
-        names = (photo.file for note in self._shelf.notes.values() for photo in note.front.photos)
+        names = checked.once("photos shown", lambda: _photos_shown(checked))
         self._photos = Photos(checked.tree.root, names, self._shows, earlier)
         self._shown = shown_of(checked)
         shared = {"workshop": self._shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
@@ -140,7 +144,11 @@ class Press:
         self._laid = Templates(templates, shared)
         self._publisher = Publisher(self._shown.name, self._shown.base, self._shown.licence)
         self._kept = kept_anchors(checked.ledger)
-        self._makers = tuple(_makers(self._shelf, self._photos, self._shown.base))
+        self._base = self._shown.base
+
+    @cached_property
+    def _makers(self) -> tuple[Maker, ...]:
+        return tuple(_makers(self._shelf, self._photos, self._base))
 
     def files(self) -> Iterator[tuple[str, bytes | Same | Laid]]:
         """Yield path and bytes of every file but those of the search, each once.
@@ -148,18 +156,37 @@ class Press:
         Shape: in place of bytes that the site already has stands that they are the same,
         or that they are laid.
         """
+        for entry in self._entries():
+            yield from entry.files
+
+    def _entries(self) -> Iterator[Entry]:
+        """Yield the files that ``files`` yields, those of the one before where they stand."""
+        if self._earlier is None or self._watch is None:
+            yield from self._whole()
+            return
+        amending = Amending(self._earlier, self._watch, self._laid.digest)
+        stale = amending.stale()
+        if stale is not None and stale <= self._notes_at.keys():
+            yield from amending.amended(self._amend, stale)
+        else:
+            yield from amending.noted(self._whole())
+        amending.keep()
+
+    def _whole(self) -> Iterator[Entry]:
+        """Yield all files, none of them known."""
         written: dict[str, Page] = {}
-        for files, pages in self._pages():
-            written.update((page.path, page) for page in pages)
-            yield from files
+        for entry in self._pages():
+            written.update((page.path, page) for page in entry.told)
+            yield entry
         for old, page in self._forwards.items():
-            yield old, self._laid.render(page)
-        yield LOST.path, self._laid.render(LOST)
-        yield from _for_machines(self._shelf, self._shown, written)
-        yield from self._photos.files()
-        yield from tool_files(self._shelf, self._earlier)
+            yield _alone(old, self._laid.render(page))
+        yield _alone(LOST.path, self._laid.render(LOST))
+        told, asked = self._listen(lambda: list(_for_machines(self._shelf, self._shown, written)))
+        yield Entry(told, [], asked)
+        yield Entry(list(self._photos.files()), [], ())
+        yield Entry(list(tool_files(self._shelf, self._earlier)), [], ())
         for name in STATIC:
-            yield name, self._laid.file(name)
+            yield _alone(name, self._laid.file(name))
 
     def file(self, path: str) -> bytes | None:
         """Return one of the files that ``files`` yields, None where there is none such."""
@@ -177,7 +204,26 @@ class Press:
             return self._photos.file(path)
         return self._told.get(path) if path.endswith((".xml", ".txt")) else None
 
-    def _pages(self) -> Iterator[tuple[Sequence[tuple[str, bytes | Same | Laid]], list[Page]]]:
+    def _amend(self, address: str) -> Entry:
+        """Make the pages of a note whose text changed."""
+        note = self._shelf.notes[self._notes_at[address]]
+        pages, asked = self._listen(
+            partial(_with_card, self._shelf, note, self._photos, self._base)
+        )
+        assert self._earlier is not None
+        files = [(page.path, self._earlier.lay(page.path, self._render(page))) for page in pages]
+        return Entry(files, [], asked)
+
+    @cached_property
+    def _notes_at(self) -> dict[str, int]:
+        """The numbers of all notes by the addresses of their pages."""
+        numbers = self._watch.checked.tree.notes if self._watch else self._shelf.tree.notes
+        return {address_of(Reference(Scheme.NOTE, str(number))): number for number in numbers}
+
+    def _listen(self, make: Callable[[], T]) -> tuple[T, tuple[Asked, ...]]:
+        return self._watch.listen(make) if self._watch else (make(), ())
+
+    def _pages(self) -> Iterator[Entry]:
         if self._earlier and self._watch:
             yield from pages_of(
                 self._makers, self._render, self._watch, self._common, self._earlier
@@ -186,7 +232,7 @@ class Press:
         for _, make in self._makers:
             for page in make():
                 told = replace(page, body=None)  # machines are told no views
-                yield [(page.path, self._render(page))], [told]
+                yield Entry([(page.path, self._render(page))], [told], ())
 
     def _shows(self, photo: str) -> None:
         if self._watch:
@@ -305,6 +351,14 @@ def _makers(shelf: Shelf, photos: Photos, base: str) -> Iterator[Maker]:
     for number in shown_questions(shelf):
         path = address_of(Reference(Scheme.QUESTION, str(number)))
         yield one(path, question_page, shelf, number)
+
+
+def _alone(path: str, data: bytes) -> Entry:
+    return Entry([(path, data)], [], ())
+
+
+def _photos_shown(checked: Checked) -> tuple[str, ...]:
+    return tuple(photo.file for note in checked.published for photo in note.front.photos)
 
 
 def _with_card(shelf: Shelf, note: Note, photos: Photos, base: str) -> tuple[Page, Page]:

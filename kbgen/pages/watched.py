@@ -46,6 +46,8 @@ _SHELVES = {
     "recordings": "recording",
     "questions": "question",
 }
+_WITH_TEXTS = frozenset({"text", "question"})
+"""What is asked with more than its facts; all else is joined anew when it changes."""
 # What every page may ask without a word: it goes into the digest of all of them.
 _COMMON = frozenset(
     {"workshop", "house_threads", "hazards", "headings", "vocabulary", "root", "broken", "photos"}
@@ -71,6 +73,7 @@ class Watch:
         self._asked: list[set[Asked]] = []
         self._known: dict[Asked, bytes] = {}
         self._of_groups: dict[str, bytes] = {}
+        self._texts_of_groups: dict[str, frozenset[str]] = {}
         self.groups: dict[str, tuple[Asked, ...]] = {}
         self.regrouped: set[str] = set()
 
@@ -119,6 +122,26 @@ class Watch:
             self.groups[name] = asked
             self.regrouped.add(name)
             self._of_groups.clear()  # one may be asked for by another
+            self._texts_of_groups.clear()
+
+    def texts_in(self, asked: Iterable[Asked]) -> frozenset[str]:
+        """Return the content files of which more than facts was asked, by path.
+
+        Shape: a question about all there are is one about the file of an empty path.
+        """
+        found: set[str] = set()
+        for kind, name in asked:
+            if kind == "group":
+                if name not in self._texts_of_groups:
+                    self._texts_of_groups[name] = self.texts_in(self.groups.get(name, ()))
+                found |= self._texts_of_groups[name]
+            elif (kind, name) == EVERYTHING or (kind in _WITH_TEXTS and name == ALL):
+                found.add("")
+            elif kind in _WITH_TEXTS:
+                shelf = self._shelf(kind)
+                if name in shelf:
+                    found.add(shelf[name].source.path)
+        return frozenset(found)
 
     # --- answers
 

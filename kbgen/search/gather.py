@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cached_property
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from kbgen.content import FamilyFile, Filed, Note
 from kbgen.content.models import Family, Hazard, NoteFront, Signal, Standing
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["CheckedTree", "TreeNotes", "terms_ahead"]
 
+T = TypeVar("T")
+
 SEVERITY = [Signal.DANGER, Signal.WARNING, Signal.CAUTION, Signal.NOTICE]
 
 
@@ -29,6 +31,14 @@ class ThreadPages(Protocol):
     @property
     def threads(self) -> Mapping[Reference, Thread]:
         """Every thread that has a page, by its reference."""
+
+
+class Summed(Protocol):
+    """As much of what tells of changes as is read here."""
+
+    @property
+    def sums(self) -> Mapping[str, bytes]:
+        """The digests of the bytes of files, by path, as far as they are known."""
 
 
 class CheckedTree(Protocol):
@@ -41,6 +51,13 @@ class CheckedTree(Protocol):
     @property
     def graph(self) -> ThreadPages:
         """The link graph."""
+
+    @property
+    def facts(self) -> Summed:
+        """What tells of changes."""
+
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """Return what follows from the facts of all files, made once."""
 
 
 Figures = tuple[tuple[str, ...], tuple[tuple[str, str], ...]]
@@ -103,6 +120,7 @@ class TreeNotes:
     """The published notes of a checked tree: nothing is gathered of one that is not asked for."""
 
     def __init__(self, checked: CheckedTree) -> None:
+        self._checked = checked
         self._tree = checked.tree
         self._house = HouseThreads.of([row.thread for row in checked.tree.house_threads])
         self.threads = tuple(
@@ -116,6 +134,15 @@ class TreeNotes:
     @cached_property
     def keys(self) -> Mapping[int, bytes]:
         """A digest of all that search takes of each note: of its file, and of what it names."""
+        sums, notes = self._checked.facts.sums, self._tree.notes
+        named = self._checked.once("what notes are found by", self._named)
+        return {
+            number: digest(key + (sums.get(path) or notes[number].source.digest))
+            for number, (path, key) in named.items()
+        }
+
+    def _named(self) -> dict[int, tuple[str, bytes]]:
+        """Return the path of each published note, and a digest of what it names."""
         declared = self._house.named.encode()
         named, rows = self._named_keys, self._row_keys
         found = {}
@@ -123,13 +150,13 @@ class TreeNotes:
             front = note.front
             if front.standing is not Standing.PUBLISHED:
                 continue
-            parts = [declared, note.source.digest]
+            parts = [declared]
             parts += [named["family", family] for family in front.families]
             parts += [named["part", use.part] for use in front.parts]
             parts += [named["heading", heading] for heading in front.headings]
             parts += [named["hazard", hazard] for hazard in front.hazards]
             parts += [rows[row] for row in front.fasteners if isinstance(row, str)]
-            found[number] = digest(b"".join(parts))
+            found[number] = note.source.path, digest(b"".join(parts))
         return found
 
     def entry(self, number: int) -> Entry:
