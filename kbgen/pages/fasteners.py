@@ -48,6 +48,8 @@ _HARMFUL = (Outcome.BINDS, Outcome.LOOSE, Outcome.RUNS, Outcome.NOT, Outcome.DRO
 
 Rows = Sequence[tuple[FamilyFile, RegisterRow]]
 
+_flanks = lru_cache(maxsize=1024)(flanks)  # the same two threads get swapped in many families
+
 
 @lru_cache(maxsize=4096)
 def profile_of(thread: Thread) -> Profile | None:
@@ -268,7 +270,7 @@ def _laid(worst: Fit, mark: str) -> Markup:
     if worst.turns is None or not worst.enters:
         return Markup("")
     turns = worst.turns.middle if worst.outcome is Outcome.BINDS else None
-    return overlay(flanks(screw, hole), turns, (str(screw), str(hole)), mark)
+    return overlay(_flanks(screw, hole), turns, (str(screw), str(hole)), mark)
 
 
 def _harm(told: Fit) -> int:
