@@ -179,18 +179,16 @@ class Cabinet:
 
     def symbols(self) -> Markup:
         """Return the drawings that the labels show, in an element that takes no room."""
-        drawn = Markup("").join(
-            Markup('<g id="{}">{}</g>').format(
-                self._names[name], _side(profile, self.scale, self._turns(profile))
-            )
+        if not self._profiles:
+            return Markup("")
+        drawn = "".join(
+            f'<g id="{self._names[name]}">{_side(profile, self.scale, self._turns(profile))}</g>'
             for name, profile in self._profiles.items()
         )
-        if not drawn:
-            return drawn
         return Markup(
             '<svg class="defs" width="0" height="0" aria-hidden="true" focusable="false">'
-            "<defs>{}</defs></svg>"
-        ).format(drawn)
+            f"<defs>{drawn}</defs></svg>"
+        )
 
     def drawing(self, name: str) -> Markup:
         """Return the drawing of a thread on its label, with its figures; empty for none."""

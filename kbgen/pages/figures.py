@@ -70,7 +70,7 @@ def pair(number: str, unit: str) -> Markup:
 def day(date: datetime.date) -> Markup:
     """Return a date in words, for people and for machines."""
     words = day_in_words(date).replace(" ", NARROW, 1)
-    return Markup('<time datetime="{}">{}</time>').format(date.isoformat(), words)
+    return Markup(f'<time datetime="{date.isoformat()}">{words}</time>')
 
 
 def month(date: str) -> str:

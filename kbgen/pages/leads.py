@@ -59,15 +59,14 @@ def note_row(shelf: Shelf, note: Note) -> IndexRow:
     names = [shelf.tree.families[family].model.name for family in note.front.families]
     if len(names) > NAMED + 1:
         names[NAMED:] = [f"{len(names) - NAMED} more"]
-    says = Markup("“{}”").format(shelf.prose(note.front.symptom[0]))
-    if names:
-        says += Markup(" {}").format(quiet_join(list(names)))
-    return IndexRow(shelf.note_link(note), says, number_of(note))
+    said = f"“{shelf.prose(note.front.symptom[0])}”"
+    says = f"{said} {quiet_join(list(names))}" if names else said
+    return IndexRow(shelf.note_link(note), Markup(says), number_of(note))
 
 
 def number_of(note: Note) -> Markup:
     """Return a note's number as it stands at the end of a line."""
-    return Markup('<span class="q">No. {}</span>').format(note.number)
+    return Markup(f'<span class="q">No. {note.number}</span>')
 
 
 def note_rows(shelf: Shelf, notes: Iterable[Note]) -> tuple[IndexRow, ...]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from kbgen.links import Reference, Scheme, address_of
 from kbgen.pages.drawings import elevation
@@ -168,19 +169,24 @@ def _users(shelf: Shelf, reference: Reference) -> frozenset[Reference]:
 def _places(shelf: Shelf, reference: Reference) -> tuple[IndexGroup, ...]:
     """Return the register rows that use a thread by family, and the notes that cite those."""
     by_family: dict[str, list[IndexRow]] = {}
-    rows = shelf.once("rows by thread", lambda: _rows_by_thread(shelf))
-    for key, thread in rows.get(address_of(reference), ()):
+    for key, thread in _rows_of(shelf, reference):
         family, row = shelf.rows[key]
         end = Markup("left hand") if thread.left_hand else Markup("")
         link = LinkView(row.where, shelf.row_link(key).address)
-        notes = Markup(", ").join(
-            Markup('<a href="root:{}">{}</a>').format(note.address, note.text)
+        notes = ", ".join(
+            f'<a href="root:{note.address}">{escape(note.text)}</a>'
             for note in map(shelf.note_link, shelf.notes_of_row.get(key, ()))
         )
         by_family.setdefault(family.model.name, []).append(
-            IndexRow(link, Markup("Used in {}").format(notes) if notes else "", end)
+            IndexRow(link, Markup(f"Used in {notes}") if notes else "", end)
         )
     return tuple(IndexGroup(name, tuple(rows)) for name, rows in by_family.items())
+
+
+def _rows_of(shelf: Shelf, reference: Reference) -> Sequence[tuple[str, Thread]]:
+    """Return the register rows that use a thread by FAMILY/ROW, each with its own thread."""
+    rows = shelf.once("rows by thread", lambda: _rows_by_thread(shelf))
+    return rows.get(address_of(reference), ())
 
 
 def _rows_by_thread(shelf: Shelf) -> dict[str, list[tuple[str, Thread]]]:
@@ -198,7 +204,7 @@ def thread_row(shelf: Shelf, reference: Reference, thread: Thread) -> IndexRow:
     told = describe_thread(thread, house=shelf.house)
     size = _mm(told["major_mm"]) if told.get("major_mm") else Markup("")
     pitch = f"{told['tpi']:g} to the inch" if told.get("tpi") else f"pitch {told['pitch_mm']:g} mm"
-    places = sum(len(group.rows) for group in _places(shelf, reference))
+    places = len(_rows_of(shelf, reference))
     end = f"{places} {'place' if places == 1 else 'places'}" if places else ""
     says = size + Markup(", {}").format(pitch)
     return IndexRow(LinkView(stamp(str(thread)), address_of(reference)), says, end)
