@@ -49,7 +49,7 @@ class Link:
 
 def plain_text(pieces: Sequence[Piece]) -> str:
     """Return what a reader sees of inline Markdown, a line break being a space."""
-    return "".join(_seen(piece) for piece in pieces)
+    return "".join([_seen(piece) for piece in pieces])
 
 
 def _seen(piece: Piece) -> str:
@@ -64,8 +64,13 @@ def _seen(piece: Piece) -> str:
             return ""
 
 
+_LINK = 2  # pieces of a link without words
+
+
 def links_in(pieces: Sequence[Piece]) -> tuple[Link, ...]:
     """Return the links of inline Markdown with their words' places in its plain text."""
+    if len(pieces) < _LINK:
+        return ()
     found: list[Link] = []
     at = start = 0
     target: str | None = None

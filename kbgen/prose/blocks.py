@@ -123,7 +123,7 @@ def blocks_of(tokens: Sequence[Piece], body: str) -> Iterator[Block]:
                 yield from _code(token, lines, 1)
             case "code_block":
                 yield from _code(token, lines, 0)
-            case _:
+            case kind if kind in _OF_TABLES:
                 table.meets(token)
 
 
@@ -140,9 +140,11 @@ def _block(
 
 def _titles(token: Piece, lines: Sequence[str]) -> Iterator[Block]:
     """Yield the titles of links, which a reader sees beside the pointer."""
-    titles = {str(piece.attrs["title"]) for piece in token.children or () if "title" in piece.attrs}
+    titles = [str(piece.attrs["title"]) for piece in token.children or () if "title" in piece.attrs]
+    if not titles:
+        return
     first, last = token.map or (0, len(lines))
-    for title in sorted(titles):
+    for title in sorted(set(titles)):
         # Beside the link, or where a label is defined, which may be anywhere.
         places = (*range(first, min(last, len(lines))), *range(len(lines)))
         number = next((one for one in places if title in lines[one]), first)
@@ -158,6 +160,9 @@ def _code(token: Piece, lines: Sequence[str], skipped: int) -> Iterator[Block]:
             yield Block(text, (), "", "", (), False, token, lines, begin + number, start)
 
 
+_OF_TABLES = frozenset(
+    {"table_open", "table_close", "thead_open", "thead_close", "tr_open", "th_open", "td_open"}
+)
 _BEFORE_ROW = re.compile(r"[\s>]*(?:(?:[-+*]|\d{1,9}[.)])\s+)*\|?")
 
 

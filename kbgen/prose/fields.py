@@ -138,14 +138,14 @@ def text_fields(
     if isinstance(value, BaseModel):
         figures = FIGURES.get(type(value), {})
         unread = NAMES.get(type(value), frozenset())
-        for name, inner in value:
-            if name in UNREAD or name in unread:
+        around = (*owners, value)
+        for name, inner in vars(value).items():
+            if name in UNREAD or name in unread or isinstance(inner, StrEnum):
                 continue
-            if isinstance(inner, str) and not isinstance(inner, StrEnum):
-                kind = figures.get(name)
-                yield TextField((*path, name), inner, kind, (*owners, value))
-            elif isinstance(inner, (tuple, BaseModel)):
-                yield from text_fields(inner, (*path, name), (*owners, value))
+            if isinstance(inner, str):
+                yield TextField((*path, name), inner, figures.get(name), around)
+            elif inner and isinstance(inner, (tuple, BaseModel)):
+                yield from text_fields(inner, (*path, name), around)
     elif isinstance(value, tuple):
         for number, inner in enumerate(value):
             if isinstance(inner, str) and owners:

@@ -183,7 +183,8 @@ def _read(passage: Passage, house: HouseThreads, where: Where) -> list[Statement
         if block.header and not found:
             under = read_under(block.header, block.text, house)
             found = (under,) if under else ()
-    found = (*found, *_linked_threads(passage, found, house))
+    if passage.links:
+        found = (*found, *_linked_threads(passage, found, house))
     return [_statement(passage, stated, where) for stated in found]
 
 
