@@ -46,8 +46,8 @@ def qr_code(address: str) -> Markup:
     symbol = symbol_of(address)
     figures = f"{symbol.modules:0{symbol.side * (symbol.side + 1)}b}"
     begins = _begins(symbol.side)
-    dark = (found.span() for found in _DARK.finditer(figures))
-    lines = "".join([f"{begins[first]}{last - first}" for first, last in dark])
+    dark = _DARK.finditer(figures)
+    lines = "".join([f"{begins[run.start()]}{run.end() - run.start()}" for run in dark])
     return Markup(
         '<svg class="qr" viewBox="0 0 {0} {0}" role="img" aria-label="QR code of {1}">'
         '<rect width="{0}" height="{0}"/><path d="{2}"/></svg>'
