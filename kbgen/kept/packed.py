@@ -81,10 +81,13 @@ _READERS: dict[type, _Reader | None] = {}
 
 
 class _Pickler(pickle.Pickler):
-    """A writer of frozen dataclasses as what they are made of, which is read in half the time."""
+    """A writer of frozen dataclasses and named tuples as what they are made of.
+
+    Dataclasses are read in half the time so, and named tuples written.
+    """
 
     def reducer_override(self, value: Any) -> Any:
-        """Return a dataclass as its type and the values of its fields; leave all else alone."""
+        """Return either as its type and the values of its fields; leave all else alone."""
         kind = type(value)
         try:
             values_of = _READERS[kind]
@@ -94,7 +97,9 @@ class _Pickler(pickle.Pickler):
 
 
 def _reader(kind: type) -> _Reader | None:
-    """Return what reads the fields of a dataclass that is made of them and nothing else."""
+    """Return what reads the fields of a value that is made of them and nothing else."""
+    if issubclass(kind, tuple) and hasattr(kind, "_fields"):
+        return tuple
     if not is_dataclass(kind) or not kind.__dataclass_params__.frozen:  # type: ignore[attr-defined]
         return None
     setting = getattr(kind, "__setstate__", None)
