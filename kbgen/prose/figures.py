@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import lru_cache
 
 from kbgen.text import Span
 from kbgen.units import (
@@ -36,6 +37,7 @@ _PARSE: dict[Kind, Callable[[str], Value]] = {
 }
 
 
+@lru_cache(maxsize=4096)  # registers say the same figures again and again
 def read_figure(text: str, kind: Kind, house: HouseThreads) -> Stated:
     """Return the figure of one kind that ``text`` states, and nothing beside it.
 
