@@ -37,6 +37,7 @@ SPELLED = {
     "‐": "-", "‑": "-", "‒": "-", "–": "-", "—": "-", "−": "-",
     "“": '"', "”": '"', "″": '"', "‘": "'", "’": "'", "′": "'",
 }  # fmt: skip
+_SPELLING = str.maketrans(SPELLED)
 VULGAR = re.compile(r"[¼-¾⅐-⅞↉]")
 MARKS = re.compile("[\u0300-\u036f]")
 NOT_ASCII = re.compile(r"[^\x00-\x7f]")
@@ -56,8 +57,7 @@ def fold(text: str) -> str:
     if text.isascii():
         return text.lower()
     text = VULGAR.sub(lambda sign: " " + sign[0], text)
-    text = "".join(SPELLED.get(sign, sign) for sign in text)
-    text = "".join(SPELLED.get(sign, sign) for sign in unicodedata.normalize("NFKD", text))
+    text = unicodedata.normalize("NFKD", text.translate(_SPELLING)).translate(_SPELLING)
     return NOT_ASCII.sub(" ", MARKS.sub("", text)).lower()
 
 
