@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from kbgen.checks import Facts
 from kbgen.kept import Laid, Record, Same, Unpackable, pack, program_digest, unpack
 from kbgen.pages.kept_pages import Earlier, Entry
-from kbgen.pages.watched import Watch, digest
+from kbgen.pages.watch import Watch, digest
 
 __all__ = ["Amending"]
 

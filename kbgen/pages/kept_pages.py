@@ -19,7 +19,7 @@ from kbgen.kept import (
     unpack,
 )
 from kbgen.pages.views import Page
-from kbgen.pages.watched import Asked, Watch, digest
+from kbgen.pages.watch import Asked, Watch, digest
 
 __all__ = ["Earlier", "Entry", "Maker", "pages_of"]
 

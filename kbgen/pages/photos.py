@@ -18,7 +18,7 @@ from kbgen.content.models import Photo
 from kbgen.kept import Record, Same, Unpackable, pack, program_digest, stamp_of, unpack
 from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.views import PhotoView
-from kbgen.pages.watched import digest
+from kbgen.pages.watch import digest
 
 __all__ = ["Photos"]
 

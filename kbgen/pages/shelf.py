@@ -28,7 +28,8 @@ from kbgen.pages.bodies import body_of
 from kbgen.pages.figured import figured, figured_markdown
 from kbgen.pages.figures import stamp
 from kbgen.pages.views import CorrectionLine, LinkView
-from kbgen.pages.watched import Watch, citing, notes_under, published_notes, rows_of, watched
+from kbgen.pages.watch import Watch
+from kbgen.pages.watched import citing, notes_under, published_notes, rows_of, watched
 from kbgen.text import NotationError
 from kbgen.units import HouseThreads, Kind, Thread, Torque, parse_thread, scan
 

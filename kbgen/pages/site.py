@@ -59,7 +59,7 @@ from kbgen.pages.tools import (
     torque_page,
 )
 from kbgen.pages.views import LinkView, Page
-from kbgen.pages.watched import Asked, Watch, digest
+from kbgen.pages.watch import Asked, Watch, digest
 
 __all__ = ["Press", "render_site", "shown_of"]
 

@@ -22,7 +22,7 @@ from kbgen.pages.figures import measure, month, stamp
 from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import LinkView, Page
-from kbgen.pages.watched import digest
+from kbgen.pages.watch import digest
 from kbgen.serials import Block, Totals, read_lots, script_rules, totals
 from kbgen.units import (
     Known,
