@@ -92,9 +92,10 @@ def questions_about(shelf: Shelf, reference: Reference) -> tuple[IndexRow, ...]:
 
 def asked_often(shelf: Shelf, note: Note) -> AskedOften:
     """Return how often people asked what a note answers, and the questions with a page."""
-    asked = shelf.once("asked of", lambda: _by_note(shelf)).get(note.number, [])
-    if not asked:
+    numbers = shelf.once("asked of", lambda: _by_note(shelf), kept=True).get(note.number, ())
+    if not numbers:
         return AskedOften(Markup(""), ())
+    asked = [shelf.tree.questions[number] for number in numbers]
     ways = Counter(question.front.came_by for question in asked)
     told = quiet_join([f"{ways[way]} {words}" for way, words in WAYS.items() if ways[way]])
     days = sorted(question.front.date for question in asked)
@@ -104,14 +105,15 @@ def asked_often(shelf: Shelf, note: Note) -> AskedOften:
         says = Markup("Asked {} times, {}: first on {}, last on {}.").format(
             len(asked), told, day(days[0]), day(days[-1])
         )
-    numbers = [question.number for question in asked if question.number in shown_questions(shelf)]
-    return AskedOften(says, tuple(question_row(shelf, number) for number in numbers))
+    shown = (number for number in numbers if number in shown_questions(shelf))
+    return AskedOften(says, tuple(question_row(shelf, number) for number in shown))
 
 
-def _by_note(shelf: Shelf) -> dict[int, list[Question]]:
-    found: dict[int, list[Question]] = {}
+def _by_note(shelf: Shelf) -> dict[int, list[int]]:
+    """Return the questions that each note answers, all of them by number."""
+    found: dict[int, list[int]] = {}
     for question in shelf.tree.questions.values():
         note = answering_note(shelf.tree, question)
         if note is not None:
-            found.setdefault(note, []).append(question)
+            found.setdefault(note, []).append(question.number)
     return found

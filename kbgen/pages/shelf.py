@@ -64,12 +64,15 @@ class Shelf:
 
         self._once: dict[Hashable, Any] = {}
 
-    def once(self, name: Hashable, make: Callable[[], T]) -> T:
-        """Return what several pages share, made when it is first asked for."""
+    def once(self, name: Hashable, make: Callable[[], T], kept: bool = False) -> T:
+        """Return what several pages share, made when it is first asked for.
+
+        Shape: what is ``kept`` for later builds is plain values that follow from facts alone.
+        """
         if self._watch:
             self._watch.tell("group", repr(name))
         if name not in self._once:
-            self._once[name] = self._watch.group(name, make) if self._watch else make()
+            self._once[name] = self._watch.group(name, make, kept) if self._watch else make()
         found: T = self._once[name]
         return found
 

@@ -95,9 +95,15 @@ class Watch:
         note = self._tree.notes.get(number)
         return note is not None and note.front.standing is Standing.PUBLISHED
 
-    def group(self, name: Hashable, make: Callable[[], T]) -> T:
-        """Return what is made once for many pages; they depend on all that was asked for it."""
-        made, asked = self.listen(make)
+    def group(self, name: Hashable, make: Callable[[], T], kept: bool = False) -> T:
+        """Return what is made once for many pages; they depend on all that was asked for it.
+
+        Shape: what is ``kept`` for later builds follows from facts alone.
+        """
+        if kept:
+            made, asked = self.checked.once(f"group {name}", lambda: self.listen(make))
+        else:
+            made, asked = self.listen(make)
         self.regroup(repr(name), asked)
         return made
 
