@@ -33,20 +33,21 @@ def leads_to(
 
     Shape: ``shown`` is left out, because the page itself lists it already.
     """
-    origins: dict[Reference, None] = {}
-    for edge in shelf.checked.graph.leads_to_page(reference):
-        if edge.origin.whole != reference.whole and edge.origin.whole not in shown:
-            origins.setdefault(edge.origin)
-    groups = []
-    for scheme, heading in _HEADINGS.items():
-        rows = [
-            IndexRow(link)
-            for origin in sorted(origins, key=_by_number)
-            if origin.whole.scheme is scheme and (link := shelf.link(origin)) is not None
-        ]
-        if rows:
-            groups.append(IndexGroup(heading, tuple(rows)))
-    return tuple(groups)
+    own = reference.whole
+    edges = shelf.checked.graph.leads_to_page(reference)
+    origins = dict.fromkeys(edge.origin for edge in edges)
+    rows: dict[Scheme, list[IndexRow]] = {scheme: [] for scheme in _HEADINGS}
+    for origin in sorted(origins, key=_by_number):
+        whole = origin.whole
+        if whole.scheme not in rows or whole == own or whole in shown:
+            continue
+        if (link := shelf.link(origin)) is not None:
+            rows[whole.scheme].append(IndexRow(link))
+    return tuple(
+        IndexGroup(heading, tuple(rows[scheme]))
+        for scheme, heading in _HEADINGS.items()
+        if rows[scheme]
+    )
 
 
 def _by_number(reference: Reference) -> tuple[int, str, str]:
