@@ -112,8 +112,9 @@ class Values(Mapping[str, Any]):
 
     def unpack_all(self) -> None:
         """Unpack all that is kept, in one go."""
-        kept = self._store.records(_STAGE)
-        for path in self._keys.keys() - self._found.keys():
+        missing = self._keys.keys() - self._found.keys()
+        kept = self._store.records(_STAGE) if missing else {}
+        for path in missing:
             self._unpack(path, kept.pop(path, None))
 
     def _unpack(self, path: str, record: Record | None) -> None:
@@ -134,25 +135,15 @@ class Known:
     Shape: ``values`` holds what ``read_file`` gives, by path, of every file that is worth
     keeping and can be read; ``facts`` a digest, for each, of all that joins may ask of it
     without opening it again, and ``sums`` one of its bytes; ``fresh`` are the paths of
-    those that were worked through now. ``context`` is what all of them depend on beside
-    their bytes, and ``apart`` tells of all the other files of the tree; it is None where
-    one of them may change yet.
+    those that were worked through now. ``of_all`` is a digest of all that joins may ask,
+    of other files too, and empty where one of those may change yet.
     """
 
     values: Values
     facts: dict[str, bytes]
     sums: dict[str, bytes]
     fresh: frozenset[str]
-    context: bytes
-    apart: bytes | None
-
-    @property
-    def of_all(self) -> bytes:
-        """A digest of all that joins may ask, empty where a file may change yet."""
-        if self.apart is None:
-            return b""
-        each = (part for path in sorted(self.facts) for part in (path.encode(), self.facts[path]))
-        return _digest(self.context, self.apart, *each)
+    of_all: bytes
 
 
 @dataclass(slots=True)
@@ -231,7 +222,13 @@ class _Reader:
         self._store.forget(_STAGE, [path for path in kept if path not in files])
         facts = {path: record.key[_FACTS] for path, record in keys.items()}
         sums = {path: record.key[_SUM] for path, record in keys.items()}
-        return Known(self._values, facts, sums, worked, self._context, apart)
+        return Known(self._values, facts, sums, worked, self._of_all(facts, apart))
+
+    def _of_all(self, facts: Mapping[str, bytes], apart: bytes | None) -> bytes:
+        if apart is None:
+            return b""
+        each = (part for path in sorted(facts) for part in (path.encode(), facts[path]))
+        return _digest(self._context, apart, *each)
 
     def _found(self) -> tuple[dict[str, _File], bytes | None]:
         """Return the files that are worth keeping, and a digest of what else there is."""
