@@ -174,6 +174,8 @@ class Press:
 
     def _whole(self) -> Iterator[Entry]:
         """Yield all files, none of them known."""
+        # First, because every process that makes pages then has at hand what was reckoned.
+        yield Entry(list(tool_files(self._shelf, self._earlier)), [], ())
         written: dict[str, Page] = {}
         for entry in self._pages():
             written.update((page.path, page) for page in entry.told)
@@ -184,7 +186,6 @@ class Press:
         told, asked = self._listen(lambda: list(_for_machines(self._shelf, self._shown, written)))
         yield Entry(told, [], asked)
         yield Entry(list(self._photos.files()), [], ())
-        yield Entry(list(tool_files(self._shelf, self._earlier)), [], ())
         for name in STATIC:
             yield _alone(name, self._laid.file(name))
 
