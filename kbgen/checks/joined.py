@@ -78,12 +78,13 @@ class _Kept:
 
     Shape: ``opened`` are the digests of the files that joins opened, by path; ``shelves``
     the paths of what stands on each, by number or id; ``captions`` those of recordings.
+    ``graph`` is packed.
     """
 
     opened: dict[str, bytes]
     findings: tuple[Finding, ...]
     loading: tuple[Finding, ...]
-    graph: Graph
+    graph: bytes
     shelves: dict[str, dict[Any, str]]
     captions: dict[str, str]
     photos: tuple[str, ...]
@@ -92,25 +93,30 @@ class _Kept:
 _SHELVES = ("notes", "families", "parts", "recordings", "questions")
 
 
-def keep_joined(store: Store, joined: Joined) -> None:
-    """Keep what was found in a tree, where all of it may be published."""
+def keep_joined(store: Store, joined: Joined) -> Joined:
+    """Keep what was found in a tree, where all of it may be published; return it.
+
+    Shape: in what is returned links have in common what they name, which takes half the room.
+    """
     read, checked = joined.read, joined.checked
     tree = checked.tree
     if not read.of_all or tree.fragments or tree.broken or not checked.publishable:
-        return
+        return joined
     shelves = {name: _paths(getattr(tree, name)) for name in _SHELVES}
     if any(path not in read.sums for paths in shelves.values() for path in paths.values()):
-        return  # one is too large to be kept
+        return joined  # one is too large to be kept
+    graph = pack(checked.graph)
     kept = _Kept(
         {path: read.sums[path] for path in joined.opened},
         checked.findings,
         checked.loading,
-        checked.graph,
+        graph,
         shelves,
         {name: one.captions_path for name, one in tree.recordings.items() if one.captions_path},
         tree.photos,
     )
     store.keep(_STAGE, [(_NAME, Record(read.of_all, pack(kept)))])
+    return Joined(read, replace(checked, graph=unpack(graph)), joined.opened)
 
 
 def _paths(shelf: Mapping[K, Any]) -> dict[K, str]:
@@ -128,16 +134,17 @@ def kept_joined(root: Path, store: Store, read: Known) -> Joined | None:
         return None
     try:
         kept = unpack(record.data)
+        graph = unpack(kept.graph) if isinstance(kept, _Kept) else None
     except Unpackable:
         return None
-    if not isinstance(kept, _Kept) or any(
+    if not isinstance(graph, Graph) or any(
         read.sums.get(path) != sum_ for path, sum_ in kept.opened.items()
     ):
         return None
     ledger, _ = load_ledger(root)
     checked = Checked(
         _tree(root, read.values, kept),
-        kept.graph,
+        graph,
         ledger,
         kept.findings,
         kept.loading,

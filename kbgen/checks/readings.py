@@ -61,8 +61,7 @@ def read_tree(root: Path, store: Store, want: Want = PLAINLY, held: Held | None 
     if joined is None or want.at_once:
         read.values.unpack_all()
     if joined is None:
-        joined = _joined(root, read, store)
-        keep_joined(store, joined)
+        joined = keep_joined(store, _joined(root, read, store))
         _let_go(read)
     return joined.checked
 
