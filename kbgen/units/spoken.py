@@ -210,7 +210,7 @@ def glance_patterns() -> tuple[str, str]:
     )
     return (
         rf"(?:{ahead}|in(?:ch|\.))[ -]{word}"
-        rf"|{word}(?:{between}(?:{word}|\d+[ /-]{any_part})|{_BEHIND})",
+        rf"|{word}(?:{between}(?:{word}|\d+[ /-]{any_part})|{_BEHIND}|\")",
         rf"[ /-](?:{any_part}|point \d|{word})|(?:th|nd)s?\b",
     )
 
