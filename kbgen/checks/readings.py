@@ -68,15 +68,15 @@ def read_tree(root: Path, store: Store, want: Want = PLAINLY, held: Held | None 
 
 def _joined(root: Path, read: Known, store: Store | None = None) -> Joined:
     """Load and check a tree, and see what its joins open."""
-    _let_go(read)
+    _let_go(read, facts=False)
     checked = check(load_tree(root, read.values.get))
     return Joined.of(read, replace(checked, facts=Facts(read.of_all, read.sums, store)))
 
 
-def _let_go(read: Known) -> None:
-    """Give back the room of what was unpacked."""
+def _let_go(read: Known, facts: bool = True) -> None:
+    """Give back the room of what was unpacked, facts or not."""
     for one, _ in read.values.found.values():
         if isinstance(one, Body):
-            one.let_go()
+            one.let_go(facts)
         elif isinstance(one, Filed):
-            one.source.let_go()
+            one.source.let_go(facts)

@@ -134,13 +134,15 @@ class Source:
         It goes along with the source to other processes and, kept, to later builds.
         """
         made = self._of_all if of_all else self._worked
-        kept = self.__dict__.get("_kept")
-        if not of_all:
-            self.__dict__["_asked"] = True
-        if kept is not None and name not in made:
-            if of_all and not made:
+        kept: _Kept | None = self.__dict__.get("_kept")
+        if of_all and kept is not None:
+            if not made:
                 made.update(unpack(kept.of_all))
-            elif not of_all and name in kept.work:
+            if name not in made:
+                made = self._worked  # it was not asked when the file was read: it is no fact
+        if made is self._worked:
+            self.__dict__["_asked"] = True
+            if kept is not None and name not in made and name in kept.work:
                 unpacked: T = unpack(kept.work[name])  # not held: few ask twice
                 return unpacked
         if name not in made:
@@ -148,11 +150,13 @@ class Source:
         found: T = made[name]
         return found
 
-    def let_go(self) -> None:
-        """Give back the room of what a source that was kept can unpack again."""
+    def let_go(self, facts: bool = True) -> None:
+        """Give back the room of what a source that was kept can unpack again, facts or not."""
         if "_kept" in self.__dict__:
-            for name in ("text", "marks", "_line_starts", "_walked", "_of_all", "_asked"):
+            for name in ("text", "marks", "_line_starts", "_walked", "_asked"):
                 self.__dict__.pop(name, None)
+            if facts:
+                self.__dict__.pop("_of_all", None)
 
     @property
     def facts(self) -> bytes:

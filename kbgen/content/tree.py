@@ -81,11 +81,11 @@ class Body:
         text = self.source.text
         return digest_of(self.source.path, text[: len(text) - len(self.body)])
 
-    def let_go(self) -> None:
-        """Give back the room of what can be unpacked again."""
+    def let_go(self, facts: bool = True) -> None:
+        """Give back the room of what can be unpacked again, facts or not."""
         if "_length" in self.__dict__:
             self.__dict__.pop("body", None)
-        self.source.let_go()
+        self.source.let_go(facts)
 
     def __getstate__(self) -> dict[str, Any]:
         """Leave the body behind, which is the end of the file's text."""
