@@ -8,7 +8,6 @@ before; any other is read, and is worked through only if its bytes are new.
 from __future__ import annotations
 
 import errno
-import hashlib
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -24,6 +23,7 @@ from kbgen.kept import (
     Stamp,
     Store,
     Unpackable,
+    digest,
     digest_of_listing,
     in_order,
     is_settled,
@@ -202,7 +202,7 @@ class _Reader:
         self._house = load_house_threads(root)
         self._region, self._calling = _region(root), _calling(root)
         declared = f"{self._region}\n{self._house.named}\n{self._calling!r}"
-        self._context = _digest(program_digest(), declared.encode())
+        self._context = digest(program_digest(), declared.encode())
         self._now_ns = time.time_ns()
         self._values = Values(store, self._again)
         self._fresh: dict[str, Record] = {}
@@ -228,7 +228,7 @@ class _Reader:
         if apart is None:
             return b""
         each = (part for path in sorted(facts) for part in (path.encode(), facts[path]))
-        return _digest(self._context, apart, *each)
+        return digest(self._context, apart, *each)
 
     def _found(self) -> tuple[dict[str, _File], bytes | None]:
         """Return the files that are worth keeping, and a digest of what else there is."""
@@ -307,7 +307,7 @@ class _Reader:
         return pack(read), _facts(*read)
 
     def _key(self, path: str, data: bytes) -> bytes:
-        return self._context + _digest(path.encode(), data)
+        return self._context + digest(path.encode(), data)
 
     def _holds_enough(self, record: Record) -> bool:
         return record.key.startswith(self._context) and record.key[-1:] >= _depth(
@@ -326,9 +326,9 @@ _SUM, _FACTS = slice(16, 32), slice(32, 48)
 def _facts(value: object, findings: Iterable[Finding]) -> bytes:
     """Return a digest of all that joins may ask of a file without opening it again."""
     if isinstance(value, Note | Question):
-        return _digest(value.face, value.source.facts, pack(findings))
+        return digest(value.face, value.source.facts, pack(findings))
     whole = value.source.digest if isinstance(value, Body | Filed) else b""
-    return _digest(whole, pack(findings))
+    return digest(whole, pack(findings))
 
 
 def _region(root: Path) -> str:
@@ -361,11 +361,3 @@ def _plain(root: Path, name: str) -> object:
 def _depth(further: Sequence[Ahead]) -> bytes:
     """Return the last byte of a record's key: whether more than the checks need was done."""
     return b"\1" if further else b"\0"
-
-
-def _digest(*parts: bytes) -> bytes:
-    whole = hashlib.blake2b(digest_size=16)
-    for part in parts:
-        whole.update(len(part).to_bytes(8, "little"))
-        whole.update(part)
-    return whole.digest()

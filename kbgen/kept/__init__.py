@@ -8,6 +8,7 @@ into bytes and back, and nothing else: a tree that came by mail brings no code a
 thing meanwhile.
 """
 
+from kbgen.kept.digests import digest
 from kbgen.kept.hands import Work, beside, in_order, worth_sharing
 from kbgen.kept.listing import digest_of_listing, listed, listing
 from kbgen.kept.packed import Unpackable, pack, unpack
@@ -24,6 +25,7 @@ __all__ = [
     "Unpackable",
     "Work",
     "beside",
+    "digest",
     "digest_of_listing",
     "in_order",
     "is_settled",

@@ -12,9 +12,9 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from kbgen.checks import Facts
-from kbgen.kept import Laid, Record, Same, Unpackable, pack, program_digest, unpack
+from kbgen.kept import Laid, Record, Same, Unpackable, digest, pack, program_digest, unpack
 from kbgen.pages.kept_pages import Earlier, Entry
-from kbgen.pages.watch import Watch, digest
+from kbgen.pages.watch import Watch
 
 __all__ = ["Amending"]
 

@@ -13,13 +13,14 @@ from kbgen.kept import (
     Same,
     Store,
     Unpackable,
+    digest,
     in_order,
     pack,
     program_digest,
     unpack,
 )
 from kbgen.pages.views import Page
-from kbgen.pages.watch import Asked, Watch, digest
+from kbgen.pages.watch import Asked, Watch
 
 __all__ = ["Earlier", "Entry", "Maker", "pages_of"]
 

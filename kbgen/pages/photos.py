@@ -15,10 +15,9 @@ from pathlib import Path
 from PIL import ExifTags, Image, ImageCms, ImageOps
 
 from kbgen.content.models import Photo
-from kbgen.kept import Record, Same, Unpackable, pack, program_digest, stamp_of, unpack
+from kbgen.kept import Record, Same, Unpackable, digest, pack, program_digest, stamp_of, unpack
 from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.views import PhotoView
-from kbgen.pages.watch import digest
 
 __all__ = ["Photos"]
 

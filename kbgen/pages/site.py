@@ -11,7 +11,7 @@ from typing import TypeVar
 from kbgen.checks import Checked
 from kbgen.content import Note
 from kbgen.content.models import Standing
-from kbgen.kept import Laid, Same
+from kbgen.kept import Laid, Same, digest
 from kbgen.links import (
     Forward,
     Reference,
@@ -59,7 +59,7 @@ from kbgen.pages.tools import (
     torque_page,
 )
 from kbgen.pages.views import LinkView, Page
-from kbgen.pages.watch import Asked, Watch, digest
+from kbgen.pages.watch import Asked, Watch
 
 __all__ = ["Press", "render_site", "shown_of"]
 
@@ -144,11 +144,10 @@ class Press:
         self._laid = Templates(templates, shared)
         self._publisher = Publisher(self._shown.name, self._shown.base, self._shown.licence)
         self._kept = kept_anchors(checked.ledger)
-        self._base = self._shown.base
 
     @cached_property
     def _makers(self) -> tuple[Maker, ...]:
-        return tuple(_makers(self._shelf, self._photos, self._base))
+        return tuple(_makers(self._shelf, self._photos, self._shown.base))
 
     def files(self) -> Iterator[tuple[str, bytes | Same | Laid]]:
         """Yield path and bytes of every file but those of the search, each once.
@@ -185,7 +184,8 @@ class Press:
         yield _alone(LOST.path, self._laid.render(LOST))
         told, asked = self._listen(lambda: list(_for_machines(self._shelf, self._shown, written)))
         yield Entry(told, [], asked)
-        yield Entry(list(self._photos.files()), [], ())
+        for path, photo in self._photos.files():  # one by one: memory holds no more of them
+            yield _alone(path, photo)
         for name in STATIC:
             yield _alone(name, self._laid.file(name))
 
@@ -209,7 +209,7 @@ class Press:
         """Make the pages of a note whose text changed."""
         note = self._shelf.notes[self._notes_at[address]]
         pages, asked = self._listen(
-            partial(_with_card, self._shelf, note, self._photos, self._base)
+            partial(_with_card, self._shelf, note, self._photos, self._shown.base)
         )
         assert self._earlier is not None
         files = [(page.path, self._earlier.lay(page.path, self._render(page))) for page in pages]
@@ -354,7 +354,7 @@ def _makers(shelf: Shelf, photos: Photos, base: str) -> Iterator[Maker]:
         yield one(path, question_page, shelf, number)
 
 
-def _alone(path: str, data: bytes) -> Entry:
+def _alone(path: str, data: bytes | Same) -> Entry:
     return Entry([(path, data)], [], ())
 
 

@@ -16,13 +16,12 @@ from typing import Any
 from markupsafe import Markup
 
 from kbgen.content import FamilyFile
-from kbgen.kept import Record, Same, program_digest
+from kbgen.kept import Record, Same, digest, program_digest
 from kbgen.links import address_of
 from kbgen.pages.figures import measure, month, stamp
 from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.shelf import Shelf
 from kbgen.pages.views import LinkView, Page
-from kbgen.pages.watch import digest
 from kbgen.serials import Block, Totals, read_lots, script_rules, totals
 from kbgen.units import (
     Known,

@@ -6,17 +6,16 @@ and that is proved by the digests of the answers.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from functools import cached_property
 from typing import Any, TypeVar
 
 from kbgen.checks import Checked
 from kbgen.content.models import Standing
-from kbgen.kept import pack, stamp_of
+from kbgen.kept import digest, pack, stamp_of
 from kbgen.links import Reference
 
-__all__ = ["ALL", "EVERYTHING", "FACTS", "SHELVES", "Asked", "Watch", "digest"]
+__all__ = ["ALL", "EVERYTHING", "FACTS", "SHELVES", "Asked", "Watch"]
 
 T = TypeVar("T")
 
@@ -38,15 +37,6 @@ SHELVES = {
 }
 _WITH_TEXTS = frozenset({"text", "words"})
 """What is asked with more than its facts; all else is joined anew when it changes."""
-
-
-def digest(*parts: bytes) -> bytes:
-    """Return a digest of parts, each apart from the others."""
-    whole = hashlib.blake2b(digest_size=16)
-    for part in parts:
-        whole.update(len(part).to_bytes(8, "little"))
-        whole.update(part)
-    return whole.digest()
 
 
 class Watch:
