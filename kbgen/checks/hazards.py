@@ -11,6 +11,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from kbgen.checks.rule import Material
 from kbgen.checks.words import any_of, beginnings, word_form
@@ -37,8 +38,14 @@ __all__ = [
 Calling = tuple[tuple[str, tuple[str, ...]], ...]
 """Hazards by id with the words that call for them, sorted."""
 
-_Place = tuple[str, int, int]
-"""Words of a file, and their line and column."""
+
+class _Word(NamedTuple):
+    """A word of a note, and where it stands."""
+
+    word: str
+    line: int
+    column: int
+
 
 _HAZARDS = "content/hazards.yaml"
 
@@ -144,10 +151,10 @@ def _find_mains_calls(material: Material) -> Iterator[Call]:
             yield Call(note, *found, tuple(sorted(cautions)))
 
 
-def mains_job(note: Note) -> _Place | None:
+def mains_job(note: Note) -> _Word | None:
     """Return the first word that makes a note work on the mains, with line and column."""
 
-    def found() -> _Place | None:
+    def found() -> _Word | None:
         return _first(passages_of(note), _ANY_MAINS) if _may_be_mains(note.source.text) else None
 
     return note.source.once("mains job", found, of_all=True)
@@ -216,13 +223,13 @@ def calling_words(hazards: Iterable[tuple[str, Iterable[str]]]) -> Calling:
     return tuple(sorted((name, words) for name, words in found if words))
 
 
-def words_calling(note: Note, calling: Calling) -> tuple[tuple[str, _Place], ...]:
+def words_calling(note: Note, calling: Calling) -> tuple[tuple[str, _Word], ...]:
     """Return the hazards (ids) that a note is without and that words of it call for, sorted.
 
     Shape: each with the first of its words, and their line and column.
     """
 
-    def found() -> Iterator[tuple[str, _Place]]:
+    def found() -> Iterator[tuple[str, _Word]]:
         low = note.source.text.lower()
         without = ((name, words) for name, words in calling if name not in note.front.hazards)
         wanted = [(name, words) for name, words in without if _stand_in(low, words)]
@@ -275,7 +282,7 @@ def calls_in(
             yield (*found, (hazard.id,))
 
 
-def _first(passages: Iterable[Passage], words: re.Pattern[str]) -> _Place | None:
+def _first(passages: Iterable[Passage], words: re.Pattern[str]) -> _Word | None:
     """Return the first of the words in the texts of a note, with line and column.
 
     The words of a link are about where it leads, and a sentence that only says to
@@ -289,7 +296,7 @@ def _first(passages: Iterable[Passage], words: re.Pattern[str]) -> _Place | None
             if _only_unplugs(passage.text, match):
                 continue
             place = passage.place_of(match.start())
-            return match[0], place.line, place.column
+            return _Word(match[0], place.line, place.column)
     return None
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from kbgen.checks.checked import Checked, Facts
 from kbgen.checks.known import Known, Values
 from kbgen.content import (
+    LEDGER_PATH,
     Body,
     Filed,
     Note,
@@ -20,8 +21,8 @@ from kbgen.content import (
     load_lists,
 )
 from kbgen.findings import Finding
-from kbgen.kept import Record, Store, Unpackable, pack, unpack
-from kbgen.links import Graph, load_ledger
+from kbgen.kept import Record, Store, Unpackable, digest, pack, unpack
+from kbgen.links import Graph, format_ledger, load_ledger, sum_of_ledger
 
 __all__ = ["Joined", "keep_joined", "kept_joined"]
 
@@ -33,21 +34,35 @@ K = TypeVar("K", int, str)
 
 @dataclass(frozen=True, slots=True)
 class Joined:
-    """What was found in a tree, and the files that the joins opened for it."""
+    """What was found in a tree, and what the joins opened for it.
+
+    Shape: ``opened`` are the digests of files, by path; ``ledgers`` those of the address
+    ledgers with which the same is found.
+    """
 
     read: Known
     checked: Checked
-    opened: frozenset[str]
+    opened: dict[str, bytes]
+    ledgers: frozenset[bytes]
 
     @classmethod
-    def of(cls, read: Known, checked: Checked) -> Joined:
-        """Return what was found, once the joins are done and nothing else."""
+    def of(cls, read: Known, checked: Checked, ledger: bytes | None) -> Joined:
+        """Return what was found, once the joins are done and nothing else.
+
+        Shape: ``ledger`` is the digest of the one that was read, None where it changed.
+        """
         found = read.values.found.items()
-        return cls(read, checked, frozenset(path for path, (one, _) in found if _is_opened(one)))
+        opened = {path: read.sums[path] for path, (one, _) in found if _is_opened(one)}
+        ledgers = frozenset(filter(None, (ledger, *_once_renewed(checked))))
+        return cls(read, checked, opened, ledgers)
 
     def with_texts_of(self, read: Known) -> Joined | None:
         """Return the same with other texts of notes and questions; None where more changed."""
-        if not read.of_all or read.of_all != self.read.of_all or read.fresh & self.opened:
+        if not read.of_all or read.of_all != self.read.of_all:
+            return None
+        if sum_of_ledger(self.checked.tree.root) not in self.ledgers:
+            return None
+        if not _stands(read, self.opened, self.read.places, self.checked.findings):
             return None
         changed = [read.values[path][0] for path in read.fresh]
         tree = self.checked.tree
@@ -55,7 +70,39 @@ class Joined:
         questions: Mapping[int, Question] = _renewed(tree.questions, changed, Question)
         tree = replace(tree, notes=notes, questions=questions)
         facts = replace(self.checked.facts, sums=read.sums)
-        return Joined(read, replace(self.checked, tree=tree, facts=facts), self.opened)
+        checked = replace(self.checked, tree=tree, facts=facts)
+        return replace(self, read=read, checked=checked)
+
+
+def _once_renewed(checked: Checked) -> tuple[bytes, ...]:
+    """Return the digest of the ledger that a build writes, after which all is found again.
+
+    Shape: none where something is said of a line of the ledger, which is another then.
+    """
+    if any(_names(one, LEDGER_PATH) for one in checked.findings):
+        return ()
+    return (digest(format_ledger(checked.ledger)),)
+
+
+def _names(found: Finding, path: str) -> bool:
+    return path == found.path or path in found.message or path in found.hint
+
+
+def _stands(
+    read: Known,
+    opened: Mapping[str, bytes],
+    places: Mapping[str, bytes],
+    findings: Iterable[Finding],
+) -> bool:
+    """Return whether what was found stands in a tree that states the same.
+
+    Shape: a file that was opened has to be what it was, and one that is named in a finding
+    has to state everything where it did.
+    """
+    if any(read.sums.get(path) != sum_ for path, sum_ in opened.items()):
+        return False
+    moved = [path for path, place in read.places.items() if places.get(path) != place]
+    return not any(_names(one, path) for path in moved for one in findings)
 
 
 def _is_opened(one: object) -> bool:
@@ -76,12 +123,16 @@ def _renewed(shelf: Mapping[int, F], changed: list[object], kind: type[F]) -> Ma
 class _Kept:
     """What was found in a tree of which every file could be read.
 
-    Shape: ``opened`` are the digests of the files that joins opened, by path; ``shelves``
+    Shape: ``opened`` are the digests of the files that joins opened, by path, ``places``
+    those of where every file states something, ``ledger`` that of the one with which the
+    same is found; ``shelves`` are
     the paths of what stands on each, by number or id; ``captions`` those of recordings.
     ``graph`` is packed.
     """
 
     opened: dict[str, bytes]
+    places: dict[str, bytes]
+    ledger: bytes
     findings: tuple[Finding, ...]
     loading: tuple[Finding, ...]
     graph: bytes
@@ -105,9 +156,14 @@ def keep_joined(store: Store, joined: Joined) -> Joined:
     shelves = {name: _paths(getattr(tree, name)) for name in _SHELVES}
     if any(path not in read.sums for paths in shelves.values() for path in paths.values()):
         return joined  # one is too large to be kept
+    ledger = next(iter(_once_renewed(checked)), None)
+    if ledger is None:
+        return joined
     graph = pack(checked.graph)
     kept = _Kept(
-        {path: read.sums[path] for path in joined.opened},
+        joined.opened,
+        read.places,
+        ledger,
         checked.findings,
         checked.loading,
         graph,
@@ -116,7 +172,7 @@ def keep_joined(store: Store, joined: Joined) -> Joined:
         tree.photos,
     )
     store.keep(_STAGE, [(_NAME, Record(read.of_all, pack(kept)))])
-    return Joined(read, replace(checked, graph=unpack(graph)), joined.opened)
+    return replace(joined, checked=replace(checked, graph=unpack(graph)))
 
 
 def _paths(shelf: Mapping[K, Any]) -> dict[K, str]:
@@ -137,9 +193,9 @@ def kept_joined(root: Path, store: Store, read: Known) -> Joined | None:
         graph = unpack(kept.graph) if isinstance(kept, _Kept) else None
     except Unpackable:
         return None
-    if not isinstance(graph, Graph) or any(
-        read.sums.get(path) != sum_ for path, sum_ in kept.opened.items()
-    ):
+    if not isinstance(graph, Graph) or sum_of_ledger(root) != kept.ledger:
+        return None
+    if not _stands(read, kept.opened, kept.places, kept.findings):
         return None
     ledger, _ = load_ledger(root)
     checked = Checked(
@@ -150,7 +206,7 @@ def kept_joined(root: Path, store: Store, read: Known) -> Joined | None:
         kept.loading,
         Facts(read.of_all, read.sums, store),
     )
-    return Joined(read, checked, frozenset(kept.opened))
+    return Joined(read, checked, kept.opened, frozenset({kept.ledger}))
 
 
 def _tree(root: Path, values: Values, kept: _Kept) -> Tree:

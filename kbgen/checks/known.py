@@ -16,7 +16,16 @@ from typing import Any
 
 from kbgen.checks.ahead import work_ahead
 from kbgen.checks.hazards import Calling, calling_words
-from kbgen.content import Body, Filed, Note, Question, load_house_threads, read_file, read_plain
+from kbgen.content import (
+    LEDGER_PATH,
+    Body,
+    Filed,
+    Note,
+    Question,
+    load_house_threads,
+    read_file,
+    read_plain,
+)
 from kbgen.findings import Finding
 from kbgen.kept import (
     Record,
@@ -44,6 +53,7 @@ Ahead = Callable[[object, HouseThreads], None]
 """Works out, of a file just read, what a later room will ask; it stays with the file's source."""
 
 _STAGE = "files"
+_LEDGER = LEDGER_PATH.removeprefix("content/")
 _FOLDERS = ("notes", "questions", "families", "parts", "recordings")
 _ENDINGS = (".md", ".yaml")
 _LIMIT = 1_000_000  # of bytes; a larger file is not kept
@@ -133,15 +143,15 @@ class Known:
     """What reading the files of a tree gives.
 
     Shape: ``values`` holds what ``read_file`` gives, by path, of every file that is worth
-    keeping and can be read; ``facts`` a digest, for each, of all that joins may ask of it
-    without opening it again, and ``sums`` one of its bytes; ``fresh`` are the paths of
-    those that were worked through now. ``of_all`` is a digest of all that joins may ask,
-    of other files too, and empty where one of those may change yet.
+    keeping and can be read; ``sums`` a digest, for each, of its bytes, and ``places`` one
+    of where what it states stands; ``fresh`` are the paths of those that were worked
+    through now. ``of_all`` is a digest of all that joins may ask, of other files too but
+    for the address ledger, and empty where one of those may change yet.
     """
 
     values: Values
-    facts: dict[str, bytes]
     sums: dict[str, bytes]
+    places: dict[str, bytes]
     fresh: frozenset[str]
     of_all: bytes
 
@@ -222,7 +232,8 @@ class _Reader:
         self._store.forget(_STAGE, [path for path in kept if path not in files])
         facts = {path: record.key[_FACTS] for path, record in keys.items()}
         sums = {path: record.key[_SUM] for path, record in keys.items()}
-        return Known(self._values, facts, sums, worked, self._of_all(facts, apart))
+        places = {path: record.key[_PLACES] for path, record in keys.items()}
+        return Known(self._values, sums, places, worked, self._of_all(facts, apart))
 
     def _of_all(self, facts: Mapping[str, bytes], apart: bytes | None) -> bytes:
         if apart is None:
@@ -231,7 +242,10 @@ class _Reader:
         return digest(self._context, apart, *each)
 
     def _found(self) -> tuple[dict[str, _File], bytes | None]:
-        """Return the files that are worth keeping, and a digest of what else there is."""
+        """Return the files that are worth keeping, and a digest of what else joins may read.
+
+        Shape: the address ledger is in neither: whoever joins looks at it.
+        """
         files: dict[str, _File] = {}
         apart: list[tuple[str, Stamp]] = []
         try:
@@ -239,7 +253,7 @@ class _Reader:
                 folder, _, name = path.rpartition("/")
                 if folder in _FOLDERS and name.endswith(_ENDINGS) and stamp.size <= _LIMIT:
                     files[f"content/{path}"] = _File(f"content/{path}", stamp)
-                else:
+                elif path != _LEDGER:
                     apart.append((path, stamp))
         except OSError:
             return files, None  # loading will say so
@@ -319,16 +333,20 @@ class _Reader:
         return pack(tuple(stamp)) if is_settled(stamp, self._now_ns) else b""
 
 
-_SUM, _FACTS = slice(16, 32), slice(32, 48)
-"""Where in the key of a record the digests of its bytes and its facts stand."""
+_SUM, _FACTS, _PLACES = slice(16, 32), slice(32, 48), slice(48, 64)
+"""Where in the key of a record the digests of its bytes, its facts and their places stand."""
 
 
 def _facts(value: object, findings: Iterable[Finding]) -> bytes:
-    """Return a digest of all that joins may ask of a file without opening it again."""
+    """Return what joins may ask of a file without opening it again, and where that stands.
+
+    Shape: two digests, one behind the other.
+    """
     if isinstance(value, Note | Question):
-        return digest(value.face, value.source.facts, pack(findings))
+        facts = value.source.facts
+        return digest(value.face, facts.said, pack(findings)) + digest(facts.places)
     whole = value.source.digest if isinstance(value, Body | Filed) else b""
-    return digest(whole, pack(findings))
+    return digest(whole, pack(findings)) + digest(b"")
 
 
 def _region(root: Path) -> str:

@@ -17,6 +17,7 @@ from kbgen.checks.joined import Joined, keep_joined, kept_joined
 from kbgen.checks.known import PLAINLY, Known, Want, read_files
 from kbgen.content import Body, Filed, load_tree
 from kbgen.kept import Store, open_store
+from kbgen.links import sum_of_ledger
 
 __all__ = ["Held", "checked_tree", "read_tree"]
 
@@ -69,8 +70,10 @@ def read_tree(root: Path, store: Store, want: Want = PLAINLY, held: Held | None 
 def _joined(root: Path, read: Known, store: Store | None = None) -> Joined:
     """Load and check a tree, and see what its joins open."""
     _let_go(read, facts=False)
+    before = sum_of_ledger(root)
     checked = check(load_tree(root, read.values.get))
-    return Joined.of(read, replace(checked, facts=Facts(read.of_all, read.sums, store)))
+    ledger = before if sum_of_ledger(root) == before else None  # a build may end beside us
+    return Joined.of(read, replace(checked, facts=Facts(read.of_all, read.sums, store)), ledger)
 
 
 def _let_go(read: Known, facts: bool = True) -> None:

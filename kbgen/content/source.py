@@ -17,7 +17,7 @@ from itertools import accumulate
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from kbgen.content.marks import KeyPath, Mark
-from kbgen.kept import pack, unpack
+from kbgen.kept import Apart, apart, pack, unpack
 from kbgen.text import Span
 
 __all__ = ["Place", "Source", "digest_of", "place_at"]
@@ -159,10 +159,10 @@ class Source:
                 self.__dict__.pop("_of_all", None)
 
     @property
-    def facts(self) -> bytes:
-        """What every file of a tree is asked in one go, packed."""
-        kept = self.__dict__.get("_kept")
-        return pack(self._of_all) if kept is None else kept.of_all
+    def facts(self) -> Apart:
+        """What every file of a tree is asked in one go, and where it stands."""
+        kept: _Kept | None = self.__dict__.get("_kept")
+        return apart(self._of_all if kept is None else unpack(kept.of_all))
 
     @property
     def opened(self) -> bool:

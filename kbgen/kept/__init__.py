@@ -8,6 +8,7 @@ into bytes and back, and nothing else: a tree that came by mail brings no code a
 thing meanwhile.
 """
 
+from kbgen.kept.apart import Apart, apart
 from kbgen.kept.digests import digest
 from kbgen.kept.hands import Work, beside, in_order, worth_sharing
 from kbgen.kept.listing import digest_of_listing, listed, listing
@@ -17,6 +18,7 @@ from kbgen.kept.stamps import Stamp, is_settled, stamp_of
 from kbgen.kept.store import Laid, Record, Same, Store, open_store
 
 __all__ = [
+    "Apart",
     "Laid",
     "Record",
     "Same",
@@ -24,6 +26,7 @@ __all__ = [
     "Store",
     "Unpackable",
     "Work",
+    "apart",
     "beside",
     "digest",
     "digest_of_listing",

@@ -13,7 +13,7 @@ from kbgen.links.address import (
     printed_form,
     thread_slug,
 )
-from kbgen.links.edge import Edge, Relation
+from kbgen.links.edge import Edge, Lead, Relation
 from kbgen.links.graph import Graph, link_graph
 from kbgen.links.ledger import (
     Entry,
@@ -26,6 +26,7 @@ from kbgen.links.ledger import (
     merged_ledger,
     parse_ledger,
     promised_anchors,
+    sum_of_ledger,
 )
 from kbgen.links.named import named_by_note, named_by_part, named_by_question, named_by_recording
 from kbgen.links.reference import LINK_SCHEMES, Reference, Scheme, clock, parse_reference, seconds
@@ -39,6 +40,7 @@ __all__ = [
     "Entry",
     "Forward",
     "Graph",
+    "Lead",
     "Ledger",
     "Reference",
     "Relation",
@@ -64,6 +66,7 @@ __all__ = [
     "promised_anchors",
     "published_addresses",
     "seconds",
+    "sum_of_ledger",
     "thread_slug",
     "written_in_file",
     "written_in_note",

@@ -1,4 +1,4 @@
-"""One link from one thing to another, and the line that says so."""
+"""One link from one thing to another: with the line that says so, and among all of a tree."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from kbgen.links.reference import Reference
 
-__all__ = ["Edge", "Relation"]
+__all__ = ["Edge", "Lead", "Relation"]
 
 
 class Relation(StrEnum):
@@ -42,6 +42,20 @@ class Edge(NamedTuple):
     path: str
     line: int
     column: int
+    origin: Reference
+    target: Reference
+    relation: Relation
+
+
+class Lead(NamedTuple):
+    """A link among all that are published.
+
+    Shape: ``number`` counts them by file and place, from 0; the place itself is left out,
+    so that a graph stands as long as every file says the same in the same order.
+    """
+
+    number: int
+    path: str
     origin: Reference
     target: Reference
     relation: Relation

@@ -7,13 +7,14 @@ from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
+from itertools import count
 from typing import Any, Protocol, TypeVar
 
 from kbgen.content import Tree, question_pages
 from kbgen.content.models import Standing
 from kbgen.findings import Finding
 from kbgen.links.address import address_of, plain_thread
-from kbgen.links.edge import Edge, Relation
+from kbgen.links.edge import Edge, Lead, Relation
 from kbgen.links.named import named_in
 from kbgen.links.origins import origins
 from kbgen.links.reference import Reference, Scheme, clock, seconds
@@ -64,11 +65,11 @@ class _Numbers(dict[T, int]):
 class Graph:
     """The links among what is published.
 
-    Shape: ``edges`` are sorted by place; ``threads`` holds every thread that has a
+    Shape: ``edges`` are sorted by file and place; ``threads`` holds every thread that has a
     page, by its reference, sorted; ``findings`` are those of the links alone.
     """
 
-    edges: tuple[Edge, ...] = ()
+    edges: tuple[Lead, ...] = ()
     threads: Mapping[Reference, Thread] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
     _chapters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
@@ -77,12 +78,10 @@ class Graph:
         """Leave as columns: what many links have in common is named once."""
         paths = _Numbers[str]()
         ends = _Numbers[Reference]()
-        columns = tuple(array("I") for _ in range(6))
-        for path, line, column, origin, target, relation in self.edges:
+        columns = tuple(array("I") for _ in range(4))
+        for _, path, origin, target, relation in self.edges:
             row = (
                 paths[path],
-                line,
-                column,
                 ends[origin],
                 ends[target],
                 _RELATIONS.index(relation),
@@ -95,31 +94,30 @@ class Graph:
     def __setstate__(self, state: tuple[Any, ...]) -> None:
         paths, named, columns, findings, chapters = state
         ends = [Reference(Scheme(scheme), target, detail) for scheme, target, detail in named]
-        at, lines, places, origins_, targets, relations = columns
+        at, origins_, targets, relations = columns
         rows = zip(
+            count(),
             map(paths.__getitem__, at),
-            lines,
-            places,
             map(ends.__getitem__, origins_),
             map(ends.__getitem__, targets),
             map(_RELATIONS.__getitem__, relations),
-            strict=True,
+            strict=False,
         )
-        # Edge._make, without a call in Python for each of them
-        self.__dict__["edges"] = tuple(map(partial(tuple.__new__, Edge), rows))
+        # Lead._make, without a call in Python for each of them
+        self.__dict__["edges"] = tuple(map(partial(tuple.__new__, Lead), rows))
         self.__dict__["threads"] = _threads(self.edges)
         self.__dict__.update(findings=findings, _chapters=chapters)
 
     @cached_property
-    def _from(self) -> dict[Reference, list[Edge]]:
-        found: dict[Reference, list[Edge]] = {}
+    def _from(self) -> dict[Reference, list[Lead]]:
+        found: dict[Reference, list[Lead]] = {}
         for edge in self.edges:
             found.setdefault(edge.origin, []).append(edge)
         return found
 
     @cached_property
-    def _to(self) -> dict[Reference, list[Edge]]:
-        found: dict[Reference, list[Edge]] = {}
+    def _to(self) -> dict[Reference, list[Lead]]:
+        found: dict[Reference, list[Lead]] = {}
         for edge in self.edges:
             found.setdefault(edge.target, []).append(edge)
         return found
@@ -132,18 +130,18 @@ class Graph:
             found.setdefault(target.whole, []).append(target)
         return found
 
-    def leads_from(self, reference: Reference) -> tuple[Edge, ...]:
+    def leads_from(self, reference: Reference) -> tuple[Lead, ...]:
         """Return the links that leave one thing, in the order of its file."""
         return tuple(self._from.get(reference, ()))
 
-    def leads_to(self, reference: Reference) -> tuple[Edge, ...]:
+    def leads_to(self, reference: Reference) -> tuple[Lead, ...]:
         """Return the links back: whatever names this very thing, sorted by place.
 
         A family's rows and a recording's moments are things of their own.
         """
         return tuple(self._to.get(reference, ()))
 
-    def leads_to_page(self, reference: Reference) -> tuple[Edge, ...]:
+    def leads_to_page(self, reference: Reference) -> tuple[Lead, ...]:
         """Return the links back to a thing, its rows and its moments, sorted by place."""
         parts = self._parts.get(reference, ())
         return tuple(sorted(edge for part in parts for edge in self._to[part]))
@@ -177,8 +175,12 @@ def link_graph(tree: Tree, statements: Iterable[Stating]) -> Graph:
     homes = _question_homes(tree)
     shown = (_as_shown(edge, homes) for edge in (*alive, *stated))
     published = dict.fromkeys(_published(tree, filter(None, shown)))  # in order, so soon sorted
-    edges = tuple(sorted(_not_only_said(tree, published)))
-    findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, edges)]
+    kept = sorted(_not_only_said(tree, published))
+    edges = tuple(
+        Lead(number, edge.path, edge.origin, edge.target, edge.relation)
+        for number, edge in enumerate(kept)
+    )
+    findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, kept)]
     chapters = {
         name: tuple(sorted(seconds(chapter.at) for chapter in recording.model.chapters))
         for name, recording in tree.recordings.items()
@@ -260,7 +262,7 @@ class _Shown(dict[Reference, bool]):
         return found
 
 
-def _threads(edges: Iterable[Edge]) -> dict[Reference, Thread]:
+def _threads(edges: Iterable[Lead]) -> dict[Reference, Thread]:
     """Return every thread that is linked to, by its reference, sorted."""
     named = {edge.target for edge in edges if edge.target.scheme is Scheme.THREAD}
     return {reference: parse_thread(reference.target) for reference in sorted(named)}

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from kbgen.content import LEDGER_PATH
 from kbgen.findings import Finding, finding
+from kbgen.kept import digest
 
 __all__ = [
     "Entry",
@@ -29,6 +30,7 @@ __all__ = [
     "merged_ledger",
     "parse_ledger",
     "promised_anchors",
+    "sum_of_ledger",
 ]
 
 _HEAD = (
@@ -96,6 +98,15 @@ def load_ledger(root: Path) -> tuple[Ledger, tuple[Finding, ...]]:
         return Ledger(), (_damaged(1, 1, "this is no plain file"),)
     # A ledger that vanishes just now is not one that never was: its addresses would be lost.
     return parse_ledger(path.read_bytes())
+
+
+def sum_of_ledger(root: Path) -> bytes:
+    """Return a digest of the bytes of a tree's ledger, of none where there is none yet.
+
+    Raises: OSError where the file is there and the machine does not give it.
+    """
+    path = root / LEDGER_PATH
+    return digest(path.read_bytes() if path.is_file() else b"")
 
 
 @lru_cache(maxsize=1)  # a proof reads the same one after every save

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from kbgen.checks import Facts
 from kbgen.kept import Laid, Record, Same, Unpackable, digest, pack, program_digest, unpack
+from kbgen.links import format_ledger
 from kbgen.pages.kept_pages import Earlier, Entry
 from kbgen.pages.watch import Watch
 
@@ -47,7 +48,8 @@ class Amending:
         self._earlier = earlier
         self._watch = watch
         self._facts: Facts = watch.checked.facts
-        self._key = digest(program_digest(), common, self._facts.digest)
+        ledger = format_ledger(watch.checked.ledger)
+        self._key = digest(program_digest(), common, self._facts.digest, ledger)
         self._before = self._found() if self._facts.digest else None
         self._files: list[tuple[str, str]] = []
         self._asking: dict[str, set[str]] = {}

@@ -216,7 +216,7 @@ class Watch:
     def _leads(self, name: tuple[str, Reference]) -> bytes:
         way, reference = name
         edges = getattr(self.checked.graph, way)(reference)
-        return digest(*("\0".join(map(str, edge[3:])).encode() for edge in edges))
+        return digest(*("\0".join(map(str, edge[2:])).encode() for edge in edges))
 
     def _thread(self, name: Any) -> bytes:
         threads = self.checked.graph.threads

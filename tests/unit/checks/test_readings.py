@@ -11,6 +11,7 @@ import pytest
 from kbgen.checks import Checked, Held, check, checked_tree, read_tree, readings
 from kbgen.content import Loaded
 from kbgen.kept import Store, stamps
+from kbgen.links import format_ledger
 
 GOLDEN = Path(__file__).resolve().parents[2] / "golden" / "tree"
 NOTE = "notes/0001-winder-tyre-slips.md"
@@ -71,6 +72,58 @@ def test_words_that_no_join_asks_about_leave_the_joins_alone(reader: Reader) -> 
     assert reader.joined == 1
 
 
+def swapped(text: str) -> str:
+    """The same sentences, each with its link and its figure, in another order."""
+    front, _, body = text.rpartition("---\n")
+    first, second, rest = body.split("\n", 2)
+    return f"{front}---\n{second}\n{first}\n{rest}"
+
+
+@pytest.mark.parametrize(
+    "ahead", ["Look first.\n\n", "\n\n\n", "| a | b |\n|---|---|\n| c | d |\n\n"]
+)
+def test_where_a_note_states_something_is_no_fact(reader: Reader, ahead: str) -> None:
+    def moved(text: str) -> str:
+        return text.replace("1. Take", f"{ahead}1. Take")
+
+    graph = reader.read().graph
+    before = {one.line for one in reader.read().statements if NOTE in one.path}
+    for number in range(1, 4):
+        reader.put(NOTE, moved)
+        checked = reader.read()
+        assert checked.graph is graph
+        lines = {one.line for one in checked.statements if NOTE in one.path}
+        assert max(lines) == max(before) + number * ahead.count("\n")
+    assert reader.joined == 1
+
+
+def test_a_note_that_something_is_said_of_is_joined_anew_where_it_says_it_elsewhere(
+    reader: Reader,
+) -> None:
+    reader.put(NOTE, lambda text: f"{text}\nSee [it](note:77).\n")
+    (ours,) = [one for one in reader.read().findings if "0001" in one.path]
+    before = reader.joined
+    reader.put(NOTE, lambda text: text.replace("1. Take", "First of all.\n\n1. Take"))
+    (moved,) = [one for one in reader.read().findings if "0001" in one.path]
+    assert moved.line == ours.line + 2
+    assert reader.joined == before + 1
+
+
+def test_the_ledger_that_a_build_writes_leaves_the_joins_alone(reader: Reader) -> None:
+    text = (reader.root / "content" / OTHER).read_text(encoding="utf-8")
+    reader.put("notes/0077-once-more.md", lambda _: text)
+    renewed = format_ledger(reader.read().ledger)
+    before = reader.joined
+    ledger = reader.root / "content" / "addresses.tsv"
+    assert renewed != ledger.read_bytes()
+    ledger.write_bytes(renewed)
+    reader.read()
+    assert reader.joined == before
+    ledger.write_bytes(renewed + b"n/0099.html\tn/0001.html\n")
+    reader.read()
+    assert reader.joined == before + 1
+
+
 @pytest.mark.parametrize(
     ("path", "change"),
     [
@@ -78,7 +131,9 @@ def test_words_that_no_join_asks_about_leave_the_joins_alone(reader: Reader) -> 
         (NOTE, lambda text: text + "\nSee [it](note:2).\n"),
         (NOTE, lambda text: text + "\nRewire the plug.\n"),
         (NOTE, lambda text: text + "\nCall 01632 960123.\n"),
-        (NOTE, lambda text: text.replace("\n\n", "\n\nOne line down.\n\n", 1)),
+        (NOTE, swapped),
+        (NOTE, lambda text: text.replace(" 8 mm long.\n2. Push", "\n8 mm long.\n2. Push")),
+        (NOTE, lambda text: text.replace("headings: [winder]", "headings:  [winder]")),
         (NOTE, lambda text: text.replace("title: ", "title: The ", 1)),
         ("notes/0001-twice.md", lambda _: "---\n"),
         ("vocabulary.yaml", lambda text: text + "- {lay: [a nest], trade: [thread jam]}\n"),

@@ -14,8 +14,10 @@ from kbgen.links import (
     Relation,
     check_ledger,
     link_graph,
+    named_by_note,
     parse_reference,
     published_addresses,
+    written_in_note,
 )
 from kbgen.prose import scan_family, scan_note, scan_part, scan_recording
 from kbgen.units import HouseThreads
@@ -108,11 +110,10 @@ def test_threads_are_known_by_where_they_are_stated(root: Path) -> None:
 
 
 def test_an_edge_knows_where_it_is_written(root: Path) -> None:
-    graph = graph_of(root)
-    edges = {
-        (str(edge.target), edge.relation): (edge.line, edge.column)
-        for edge in graph.leads_from(parse_reference("note:2"))
-    }
+    graph_of(root)
+    note = load_tree(root).tree.notes[2]
+    written = [*written_in_note(note)[0], *named_by_note(note, frozenset())]
+    edges = {(str(edge.target), edge.relation): (edge.line, edge.column) for edge in written}
     assert edges["family:quillant-freearm", Relation.FAMILY] == (7, 24)
     assert edges["note:1", Relation.PROSE] == (9, 34)
     assert edges["fastener:halverin-h/needle-clamp", Relation.FASTENER] == (13, 5)

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from kbgen.build import build
+from kbgen.build import build, inspect
+from kbgen.content import LEDGER_PATH
 from kbgen.kept import stamps
 from kbgen.pages.environment import Templates
 from kbgen.pages.views import Page
@@ -26,7 +27,6 @@ def root(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     root = tmp_path / "tree"
     shutil.copytree(GOLDEN, root)
     build(root)
-    build(root)  # the ledger was written by the first
     return root
 
 
@@ -52,6 +52,7 @@ def put(root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator
         shutil.copytree(root, clean, ignore=shutil.ignore_patterns("site", ".*"))
         build(clean)
         assert files_of(root / "site") == files_of(clean / "site")
+        assert (root / LEDGER_PATH).read_bytes() == (clean / LEDGER_PATH).read_bytes()
         return made
 
     yield put
@@ -69,6 +70,24 @@ def test_a_sentence_more_makes_its_page_and_nothing_else(root: Path, put: Put) -
             "c/0001.html",
         ]
     assert "It hums again." in (root / "site/n/0001.html").read_text(encoding="utf-8")
+
+
+def test_lines_that_only_move_make_their_page_and_nothing_else(put: Put) -> None:
+    def moved(text: str) -> str:
+        return text.replace("1. Take", "Look first.\n\n1. Take")
+
+    assert put(NOTE, moved) == ["n/0001.html", "c/0001.html"]
+    assert put(NOTE, moved) == ["n/0001.html", "c/0001.html"]
+
+
+def test_what_an_inspection_has_kept_is_no_ledger(root: Path, put: Put) -> None:
+    text = (root / NOTE).read_text(encoding="utf-8")
+    again = "content/notes/0077-once-more.md"
+    (root / again).write_text(text, encoding="utf-8")
+    inspect(root)
+    inspect(root)
+    assert "n/0077.html" in put(again, lambda text: text)
+    assert b"n/0077.html" in (root / LEDGER_PATH).read_bytes()
 
 
 def test_a_sentence_taken_back_is_taken_back(root: Path, put: Put) -> None:
