@@ -11,12 +11,13 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 
-from markdown_it import MarkdownIt
 from markdown_it.common.normalize_url import normalizeLink
 from markdown_it.common.utils import escapeHtml
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
 from markdown_it.utils import EnvType, OptionsDict
+
+from kbgen.content.markdown_parser import PARSER
 
 __all__ = [
     "Resolve",
@@ -55,30 +56,12 @@ def is_unsafe(target: str) -> bool:
     return _RUNS.match(bare) is not None or _CREDENTIALS.match(bare) is not None
 
 
-class _Parser(MarkdownIt):
-    """The parser without its own judgement of links."""
-
-    def validateLink(self, url: str) -> bool:  # noqa: ARG002, N802 - the parser's own names
-        """Accept every link: where it leads is judged by the checks."""
-        return True
-
-    def normalizeLink(self, url: str) -> str:  # noqa: N802 - the parser's own name
-        """Keep a link as it is written: it may be one of our own schemes."""
-        return url
-
-    def normalizeLinkText(self, link: str) -> str:  # noqa: N802 - the parser's own name
-        """Show a bare address as it is written, so that each letter keeps its place."""
-        return link
-
-
 _BREAKS = ("softbreak", "hardbreak")
-
-_PARSER = _Parser("commonmark", {"html": False, "xhtmlOut": False}).enable("table")
 
 
 def parse_markdown(text: str) -> Sequence[Token]:
     """Return the Markdown tokens of ``text``; HTML in it is text, tables are read."""
-    return _PARSER.parse(text)
+    return PARSER.parse(text)
 
 
 @lru_cache(maxsize=8)  # each note is read by several rooms in turn; tokens take much room
@@ -112,7 +95,7 @@ def render_markdown(
     alignment is a class (``left``, ``center``, ``right``), never a style.
     """
     asked = {"resolve": resolve, "words": words, "outline": _outline(tokens, top), "led": []}
-    return _RENDERER.render(tokens, _PARSER.options, asked)
+    return _RENDERER.render(tokens, PARSER.options, asked)
 
 
 @lru_cache(maxsize=4096)

@@ -6,6 +6,7 @@ import html5lib
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from markdown_it import MarkdownIt
 
 from kbgen.content import is_unsafe, parse_markdown, plain_text, render_markdown
 
@@ -215,3 +216,46 @@ def test_no_text_brings_markup_of_its_own(text: str) -> None:
 )
 def test_plain_text_is_what_is_seen(text: str, seen: str) -> None:
     assert plain_text(text) == seen
+
+
+class _AsOfTheLibrary(MarkdownIt):
+    """The library's parser with all its rules, which judges no link either."""
+
+    def validateLink(self, url: str) -> bool:  # noqa: ARG002, N802 - the parser's own names
+        return True
+
+    def normalizeLink(self, url: str) -> str:  # noqa: N802 - the parser's own name
+        return url
+
+    def normalizeLinkText(self, link: str) -> str:  # noqa: N802 - the parser's own name
+        return link
+
+
+_LIBRARY = _AsOfTheLibrary("commonmark", {"html": False}).enable("table")
+
+_PIECES = [
+    *("a", "bc d", " ", "  ", "    ", "\t", "\n", "\n\n", "é", "½", ".", ")", "(", "!", "\\"),
+    *("*", "**", "_", "`", "```", "~~~", "#", "## ", "> ", "- ", "+ ", "1. ", "23) ", "---", "==="),
+    *(
+        "***",
+        "[",
+        "]",
+        "](x)",
+        "[a]: b",
+        "[a]",
+        "![",
+        "<",
+        ">",
+        "<b>",
+        "<http://a.b>",
+        "&",
+        "&amp;",
+    ),
+    *("|", "|-|", "---|---", ":-:", "a | b", "\r", "\0", "<!--", "<div>", "=", "-", "+", "0", "12"),
+]
+
+
+@settings(max_examples=400)
+@given(st.lists(st.sampled_from(_PIECES), max_size=25).map("".join))
+def test_tokens_are_those_of_the_library(text: str) -> None:
+    assert parse_markdown(text) == _LIBRARY.parse(text)
