@@ -45,6 +45,8 @@ WORD = re.compile(
     r"(?<![a-z0-9])[a-z](?:[./&][a-z])+(?![a-z0-9])|[0-9]+/[0-9]+|[0-9]+\.[0-9]+|[a-z0-9]+"
 )
 INITIALS = re.compile(r"(?<=[a-z])[./&]")
+_INSIDE = re.compile(r"[./&][a-z0-9]")
+_APART = str.maketrans({chr(sign): " " for sign in range(128) if not chr(sign).isalnum()})
 
 
 def fold(text: str) -> str:
@@ -67,8 +69,16 @@ def words(text: str) -> list[str]:
     Shape: a run of letters and digits, a fraction (``5/16``), a decimal (``0.8``),
     or initials without their dots and strokes (``a/c`` is ``ac``).
     """
-    found: list[str] = WORD.findall(fold(text))
-    return [word if word.isalnum() else INITIALS.sub("", word) for word in found]
+    low = fold(text)
+    if not _INSIDE.search(low):  # most texts: every sign stands between words
+        return low.translate(_APART).split()
+    found: list[str] = []
+    for piece in low.split():
+        if piece.isalnum():
+            found.append(piece)
+        else:
+            found += (INITIALS.sub("", word) for word in WORD.findall(piece))
+    return found
 
 
 @lru_cache(maxsize=200_000)

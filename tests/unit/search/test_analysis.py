@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kbgen.search.analysis import STOP_WORDS, fold, plain_terms, stem, words
+from kbgen.search.analysis import INITIALS, STOP_WORDS, WORD, fold, plain_terms, stem, words
 
 GOLDEN = Path(__file__).with_name("stems.tsv")
 SAMPLE = Path(__file__).with_name("snowball_sample.tsv")
@@ -104,3 +104,9 @@ def test_golden_stems() -> None:
     pairs = [line.split("\t") for line in GOLDEN.read_text(encoding="utf-8").splitlines()]
     assert len(pairs) > 10_000
     assert [pair for pair in pairs if stem(pair[0]) != pair[1]] == []
+
+
+@given(st.lists(st.sampled_from(["a", "c", "b7", "12", ".", "/", "&", " ", "\n", "-", "é", "½"])))
+def test_words_are_those_of_the_pattern(pieces: list[str]) -> None:
+    text = "".join(pieces)
+    assert words(text) == [INITIALS.sub("", one) for one in WORD.findall(fold(text))]
