@@ -34,16 +34,21 @@ class Counted(NamedTuple):
     """A text counted word by word.
 
     Shape: ``words`` are those that are no stop words, each once, in the order said, with
-    spaces between them, ``stems`` beside them; ``terms`` are the stems each once, with
-    ``halves`` beside them as whole numbers of 32 bits: halves of a word; ``title`` are the
-    terms of a title in order.
+    spaces between them, ``stems`` beside them; ``halves`` are those of a word for each of
+    the stems once, in order, a byte each or, where that is too little, 32 bits; ``title``
+    are the terms of a title in order.
     """
 
     words: str
     stems: str
-    terms: str
     halves: bytes
     title: str = ""
+
+    def counts(self) -> dict[str, int]:
+        """Return how much of each term the text holds, in halves of a word."""
+        terms = dict.fromkeys(self.stems.split())
+        code = "B" if len(self.halves) == len(terms) else "I"
+        return dict(zip(terms, array(code, self.halves), strict=True))
 
 
 class Entry(NamedTuple):
@@ -107,13 +112,9 @@ def _counted(halves: dict[str, int], title: Sequence[str] = ()) -> Counted:
     counts: dict[str, int] = {}
     for term, count in zip(stems, halves.values(), strict=True):
         counts[term] = min(MOST_HALVES, counts.get(term, 0) + count)
-    return Counted(
-        " ".join(halves),
-        " ".join(stems),
-        " ".join(counts),
-        array("I", counts.values()).tobytes(),
-        " ".join(title),
-    )
+    code = "B" if max(counts.values(), default=0) < 256 else "I"
+    held = array(code, counts.values()).tobytes()
+    return Counted(" ".join(halves), " ".join(stems), held, " ".join(title))
 
 
 def entry_of(own: Counted, names: Iterable[Counted], stated: Iterable[str]) -> Entry:
@@ -122,12 +123,12 @@ def entry_of(own: Counted, names: Iterable[Counted], stated: Iterable[str]) -> E
     Shape: ``stated`` are canonical threads and torques, each once; a term of one counts
     twice.
     """
-    counts = dict(zip(own.terms.split(), array("I", own.halves), strict=True))
+    counts = own.counts()
     said, stems = [own.words], [own.stems]
     for name in names:
         said.append(name.words)
         stems.append(name.stems)
-        for term, halves in zip(name.terms.split(), array("I", name.halves), strict=True):
+        for term, halves in name.counts().items():
             counts[term] = counts.get(term, 0) + halves
     for figure in stated:
         for term in _figure_terms(figure):
