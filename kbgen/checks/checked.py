@@ -70,6 +70,19 @@ class Checked:
         """All that the tree states, by file and place."""
         return tuple(one for scan in _scans(self.tree) for one in scan.statements)
 
+    @cached_property
+    def correctable(self) -> tuple[Statement, ...]:
+        """What registers and recordings state, and notes that carry a correction."""
+        notes = {number: note for number, note in self.tree.notes.items() if _corrects(note)}
+        told = Tree(
+            self.tree.root,
+            threads_file=self.tree.threads_file,
+            families=self.tree.families,
+            notes=notes,
+            recordings=self.tree.recordings,
+        )
+        return tuple(one for scan in _scans(told) for one in scan.statements)
+
     def once(self, name: str, make: Callable[[], T]) -> T:
         """Return what follows from the joined facts of the tree alone, from an earlier build too.
 
@@ -98,6 +111,11 @@ class Checked:
         return tuple(
             note for note in self.tree.notes.values() if note.front.standing is Standing.PUBLISHED
         )
+
+
+def _corrects(note: Note) -> bool:
+    own = (one for one in note.front.fasteners if not isinstance(one, str))
+    return bool(note.front.corrections) or any(one.corrections for one in own)
 
 
 def check(loaded: Loaded) -> Checked:

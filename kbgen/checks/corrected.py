@@ -83,7 +83,7 @@ class Corrections:
         self._checked = checked
         self._tree = checked.tree
         self._house = HouseThreads.of([row.thread for row in checked.tree.house_threads])
-        self._material = Material(checked.tree, self._house, checked.statements, ())
+        self._material = Material(checked.tree, self._house, checked.correctable, ())
 
     @cached_property
     def all(self) -> tuple[Corrected, ...]:
@@ -224,9 +224,10 @@ class Corrections:
             if edge.target.scheme is Scheme.FASTENER:
                 row = f"{edge.target.target}/{edge.target.detail}"
                 found.setdefault(row, set()).add(edge.path)
-        for statement in self._material.statements:
+        whole = Material(self._tree, self._house, self._checked.statements, ())
+        for statement in whole.statements:
             if statement.where in (Where.FRONT, Where.PROSE, Where.TABLE):
-                for row in rows_meant(self._material, statement):
+                for row in rows_meant(whole, statement):
                     found.setdefault(row, set()).add(statement.path)
         return {row: frozenset(paths) for row, paths in found.items()}
 

@@ -17,6 +17,7 @@ from kbgen.pages.watch import ALL, EVERYTHING, FACTS, SHELVES, Asked, Watch
 
 __all__ = ["citing", "notes_under", "published_notes", "rows_of", "watched"]
 
+_OF_FACTS = frozenset({"statements", "correctable"})
 _LISTS = ("workshop", "threads", "hazards", "symptoms", "vocabulary")
 # What every page may ask without a word: it goes into the digest of all of them.
 _COMMON = frozenset(
@@ -69,7 +70,7 @@ class _Checked:
 
     def __getattr__(self, name: str) -> Any:
         if name != "ledger":  # old addresses are named apart for every page
-            self.watch.tell(*(FACTS if name == "statements" else EVERYTHING))
+            self.watch.tell(*(FACTS if name in _OF_FACTS else EVERYTHING))
         return getattr(self.watch.checked, name)
 
 
