@@ -46,6 +46,8 @@ _SHEETS = {
 """The style of each kind that needs more than the one that all share, or another."""
 _HREF = re.compile(r'href="([^"#]+)')
 _TIES = "<!--ties-->"
+_STYLE = Markup("<!--style-->")
+"""Stands for the style, a third of a page, until its text is done with."""
 _ROOT = 'href="root:'
 _ROOTED = re.compile(_ROOT + r'([^"]*)')
 _OUTSIDE = re.compile(r"[a-z][a-z0-9+.-]*:")
@@ -112,7 +114,12 @@ class _Template(jinja2.Template):
 
 
 def _escaped(value: object) -> Markup:
-    return value if type(value) is Markup else escape(value)
+    if type(value) is Markup:
+        return value
+    return _escaped_text(value) if type(value) is str else escape(value)
+
+
+_escaped_text = lru_cache(maxsize=16_384)(escape)  # most stand on page after page
 
 
 class _Section(Extension):
@@ -190,7 +197,7 @@ class Templates:
         return whole.digest()
 
     @cache  # noqa: B019 - one set of templates lives as long as a build
-    def _inlined(self, sheet: str, to_root: str | None) -> tuple[Markup, str]:
+    def _inlined(self, sheet: str, to_root: str | None) -> tuple[bytes, str]:
         """Return the style for pages that reach the root by ``to_root``, and its digest.
 
         Shape: a page that stands at no address of its own loads no font.
@@ -202,8 +209,9 @@ class Templates:
         style = _AROUND.sub(r"\1", style).replace(";}", "}").strip()
         style = _FACE.sub("", style) if to_root is None else style
         style = style.replace("url(fonts/", f"url({to_root}fonts/")
-        digest = base64.b64encode(hashlib.sha256(style.encode("utf-8")).digest()).decode("ascii")
-        return Markup(style), f"sha256-{digest}"
+        data = style.encode("utf-8")
+        digest = base64.b64encode(hashlib.sha256(data).digest()).decode("ascii")
+        return data, f"sha256-{digest}"
 
     def render(
         self, page: Page, kept: Sequence[tuple[str, str]] = (), data: Markup | None = None
@@ -223,7 +231,7 @@ class Templates:
         text = self._environment.get_template(f"{page.kind}.html").render(
             page=page,
             view=page.body,
-            style=style,
+            style=_STYLE,
             style_digest=digest,
             to=to,
             kept=kept,
@@ -231,7 +239,8 @@ class Templates:
         )
         text = self._linked(page, text)
         text = text.replace(_TIES, self._told_ties(page, text), 1)
-        return (_BLANK_LINES.sub("\n", text).strip() + "\n").encode("utf-8")
+        written = (_BLANK_LINES.sub("\n", text).strip() + "\n").encode("utf-8")
+        return written.replace(_STYLE.encode("utf-8"), style)
 
     def _linked(self, page: Page, text: str) -> str:
         """Return a page with its links as seen from it, whole where it is shown anywhere."""
