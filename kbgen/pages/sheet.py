@@ -7,13 +7,13 @@ are hundredths of the sheet's printed width, in which the three sheets are nearl
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from kbgen.pages.readable import plain
 from kbgen.pages.views import CauseView, NoteView, Page
 
-__all__ = ["SHEET", "SIZES", "Sheet", "height", "sheet_of"]
+__all__ = ["SHEET", "SIZES", "Sheet", "sheet_of"]
 
 SIZES = (150, 138, 126, 115, 107, 100, 92, 84, 76, 68, 60, 54, 48)
 """The sizes a card is set in, in hundredths; the style has a class for each."""
@@ -44,63 +44,87 @@ class Sheet:
     causes: tuple[CauseView, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Letters:
+    """How many letters each thing on a card has; ``labels`` what they are for, how tight."""
+
+    title: int
+    families: int
+    cautions: tuple[int, ...]
+    labels: tuple[tuple[int, int], ...]
+    swapped: int
+    causes: tuple[int, ...]
+    tools: int
+    fix: int
+    works_when: int
+
+
 def sheet_of(page: Page, note: NoteView) -> Sheet:
     """Return the largest setting of a note's card that should stay on one sheet."""
     columns = 3 if len(note.fasteners) > 5 else 2
-    whole = Sheet(_size(page, note, columns, note.causes), columns, note.causes)
-    if whole.size >= LEGIBLE:
-        return whole
-    return Sheet(_size(page, note, columns, ()), columns, ())
+    letters = _letters(page, note)
+    size = _size(letters, columns)
+    if size >= LEGIBLE:
+        return Sheet(size, columns, note.causes)
+    return Sheet(_size(replace(letters, causes=()), columns), columns, ())
 
 
-def _size(page: Page, note: NoteView, columns: int, causes: tuple[CauseView, ...]) -> int:
-    fitting = (s for s in SIZES if height(page, note, Sheet(s, columns, causes)) <= SHEET)
+def _letters(page: Page, note: NoteView) -> _Letters:
+    """Count the letters of all that a card could show."""
+    pairs = (f"{plain(one)} and {plain(two)}" for one, two in (m.threads for m in note.mixups))
+    return _Letters(
+        len(page.title),
+        len(", ".join(plain(family.text) for family in page.families)) + 40,
+        tuple(
+            len(plain(" ".join((c.hazard, c.consequence, c.avoid, c.defer_to))))
+            for c in note.cautions
+        ),
+        tuple((len(plain(label.where)), len(plain(label.tightness))) for label in note.fasteners),
+        len("; ".join(pairs)),
+        tuple(len(plain(f"{c.cause}: {c.tell}. Then: {c.fix}")) for c in note.causes),
+        len("Tools: " + ", ".join(note.tools)),
+        len(plain(note.fix)),
+        len(plain(note.works_when)),
+    )
+
+
+def _size(letters: _Letters, columns: int) -> int:
+    fitting = (size for size in SIZES if _height(letters, columns, size / 100) <= SHEET)
     return next(fitting, SIZES[-1])
 
 
-def height(page: Page, note: NoteView, sheet: Sheet) -> float:
+def _height(letters: _Letters, columns: int, size: float) -> float:
     """Return how high a card should be when it is set so."""
-    size = sheet.size / 100
-    return SOLE + LINE * size * sum(_lines(page, note, sheet, size))
+    return SOLE + LINE * size * sum(_lines(letters, columns, size))
 
 
-def _wrapped(words: str, size: float, share: float = 1.0) -> int:
+def _wrapped(letters: int, size: float, share: float = 1.0) -> int:
     """Return how many lines words take in a share of the width."""
-    return ceil(len(words) * size / (LETTERS * share)) if words else 0
+    return ceil(letters * size / (LETTERS * share))
 
 
-def _lines(page: Page, note: NoteView, sheet: Sheet, size: float) -> Iterator[float]:
+def _lines(letters: _Letters, columns: int, size: float) -> Iterator[float]:
     """Yield the height of each thing on a card, in lines of its text."""
-    yield 1.6 * _wrapped(page.title, size, 0.54)
-    yield 1.0 * _wrapped(", ".join(plain(f.text) for f in page.families) + " " * 40, size)
-    for caution in note.cautions:
-        words = " ".join((caution.hazard, caution.consequence, caution.avoid, caution.defer_to))
-        yield 0.75 + _wrapped(plain(words), size, 0.76)
-    yield from _labels(note, sheet.columns, size)
-    pairs = "; ".join(f"{plain(one)} and {plain(two)}" for one, two in _swapped(note))
-    yield 0.4 + 1.1 * _wrapped(pairs, size, 0.9) if pairs else 0.0
-    for cause in sheet.causes:
-        yield 0.2 + _wrapped(plain(f"{cause.cause}: {cause.tell}. Then: {cause.fix}"), size, 0.94)
-    yield 0.3 + _wrapped("Tools: " + ", ".join(note.tools), size)
-    yield 1.1 * _wrapped(plain(note.fix), size, 0.88)
-    yield 1.1 * _wrapped(plain(note.works_when), size, 0.88)
-    yield 1.75 * (2 + bool(note.fasteners) + bool(sheet.causes))  # the headings
+    yield 1.6 * _wrapped(letters.title, size, 0.54)
+    yield 1.0 * _wrapped(letters.families, size)
+    for caution in letters.cautions:
+        yield 0.75 + _wrapped(caution, size, 0.76)
+    yield from _rows(letters.labels, columns, size)
+    yield 0.4 + 1.1 * _wrapped(letters.swapped, size, 0.9) if letters.swapped else 0.0
+    for cause in letters.causes:
+        yield 0.2 + _wrapped(cause, size, 0.94)
+    yield 0.3 + _wrapped(letters.tools, size)
+    yield 1.1 * _wrapped(letters.fix, size, 0.88)
+    yield 1.1 * _wrapped(letters.works_when, size, 0.88)
+    yield 1.75 * (2 + bool(letters.labels) + bool(letters.causes))  # the headings
 
 
-def _labels(note: NoteView, columns: int, size: float) -> Iterator[float]:
+def _rows(labels: tuple[tuple[int, int], ...], columns: int, size: float) -> Iterator[float]:
     """Yield the height of each row of labels."""
     share = 0.94 / columns
     heights = [
-        0.8 * _wrapped(plain(label.where), size, 1.1 * share)
-        + 2.6
-        + _wrapped(plain(label.tightness), size, 0.85 * share)
-        + 0.5
-        for label in note.fasteners
+        0.8 * _wrapped(where, size, 1.1 * share) + 2.6 + _wrapped(tight, size, 0.85 * share) + 0.5
+        for where, tight in labels
     ]
     for at in range(0, len(heights), columns):
         yield max(heights[at : at + columns])
-
-
-def _swapped(note: NoteView) -> Iterator[tuple[str, str]]:
-    for mixup in note.mixups:
-        yield mixup.threads
