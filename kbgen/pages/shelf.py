@@ -61,7 +61,8 @@ class Shelf:
         self.tree = self.checked.tree
         self.house = HouseThreads.of([row.thread for row in checked.tree.house_threads])
         self._scan = lru_cache(maxsize=4096)(lambda text: scan(text, self.house))
-
+        # The title of a note stands on every page that leads to it.
+        self._figured = lru_cache(maxsize=16_384)(lambda text: figured(text, self._scan(text)))
         self._once: dict[Hashable, Any] = {}
 
     def once(self, name: Hashable, make: Callable[[], T], kept: bool = False) -> T:
@@ -205,7 +206,7 @@ class Shelf:
 
     def figured(self, text: str) -> Markup:
         """Return plain text with its stated threads stamped and its units unbroken."""
-        return figured(text, self._scan(text))
+        return self._figured(text)
 
     def prose(self, text: str) -> Markup:
         """Return a line of a field: inline Markdown, its figures set.
