@@ -26,7 +26,7 @@ def plain(markup: str) -> str:
 def _words(markup: str) -> str:
     if "<" in markup:
         markup = _TAG.sub(lambda found: " " if found[1] in _BLOCKS else "", markup)
-    return " ".join(unescape(markup).split())
+    return " ".join(str(unescape(markup)).split())  # markup would be split into markup
 
 
 @dataclass(frozen=True, slots=True)
