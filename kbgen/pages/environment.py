@@ -161,7 +161,13 @@ class Templates:
             places.insert(0, folder)
         self._places = tuple(places)
         self._shared = dict(shared)
-        self._environment = jinja2.Environment(
+        self._base: str = shared["workshop"].base
+        self._ties: Mapping[str, tuple[str, str]] = shared.get("ties", {})
+
+    @cached_property
+    def _environment(self) -> jinja2.Environment:
+        """The templates ready to be filled; the macros are at hand in each of them."""
+        made = jinja2.Environment(
             loader=jinja2.FileSystemLoader(self._places),
             autoescape=True,
             undefined=jinja2.StrictUndefined,
@@ -171,11 +177,12 @@ class Templates:
             bytecode_cache=_COMPILED,
             auto_reload=False,  # one set of templates is of one moment
         )
-        self._environment.template_class = _Template
-        self._environment.filters.update(day=day, stamp=stamp, fractions=with_fractions)
-        self._environment.globals.update(shared)
-        self._base: str = shared["workshop"].base
-        self._ties: Mapping[str, tuple[str, str]] = shared.get("ties", {})
+        made.template_class = _Template
+        made.filters.update(day=day, stamp=stamp, fractions=with_fractions)
+        made.globals.update(self._shared)
+        macros = made.get_template("macros.html").module
+        made.globals.update({name: macro for name, macro in vars(macros).items() if name[0] != "_"})
+        return made
 
     def file(self, name: str) -> bytes:
         """Return a file that is copied as it is, the tree's own where it has one."""
