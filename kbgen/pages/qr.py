@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import segno
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 __all__ = ["Symbol", "qr_code", "symbol_of"]
 
@@ -23,7 +23,7 @@ QUIET = 4
 """How many modules of white a reader needs around a symbol. Source: ISO/IEC 18004."""
 
 _DIGIT = re.compile(r"\d", re.ASCII)
-_DARK = re.compile("1+")
+_LENGTHS = [str(length) for length in range(178)]  # no symbol has more modules in a row
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +44,25 @@ def qr_code(address: str) -> Markup:
     among them is enough.
     """
     symbol = symbol_of(address)
-    figures = f"{symbol.modules:0{symbol.side * (symbol.side + 1)}b}"
-    begins = _begins(symbol.side)
-    dark = _DARK.finditer(figures)
-    lines = "".join([f"{begins[run.start()]}{run.end() - run.start()}" for run in dark])
+    side = symbol.side + 2 * QUIET
     return Markup(
-        '<svg class="qr" viewBox="0 0 {0} {0}" role="img" aria-label="QR code of {1}">'
-        '<rect width="{0}" height="{0}"/><path d="{2}"/></svg>'
-    ).format(symbol.side + 2 * QUIET, address, lines)
+        f'<svg class="qr" viewBox="0 0 {side} {side}" role="img" aria-label="QR code of '
+        f'{escape(address)}"><rect width="{side}" height="{side}"/>'
+        f'<path d="{_lines(symbol)}"/></svg>'
+    )
+
+
+def _lines(symbol: Symbol) -> str:
+    """Return a line along each run of dark modules, as the data of a path."""
+    begins = _begins(symbol.side)
+    figures = f"{symbol.modules:0{symbol.side * (symbol.side + 1)}b}"
+    lines: list[str] = []
+    at = 0
+    for run in figures.split("0"):  # between two light modules stands a dark run, or nothing
+        if run:
+            lines += (begins[at], _LENGTHS[len(run)])
+        at += len(run) + 1
+    return "".join(lines)
 
 
 def symbol_of(address: str) -> Symbol:
