@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from kbgen.content.decode import NOTE_LIMIT, YAML_LIMIT, text_of
-from kbgen.content.marks import Marks
+from kbgen.content.marks import KeyPath, Mark
 from kbgen.content.names import (
     note_name_hint,
     number_of,
@@ -21,7 +21,15 @@ from kbgen.content.source import Source, place_at
 from kbgen.content.tree import Body, Filed, Note, Question
 from kbgen.findings import Finding, finding
 
-__all__ = ["load_note", "load_yaml", "read_file", "read_filed", "read_note", "read_question"]
+__all__ = [
+    "load_note",
+    "load_yaml",
+    "marks_in",
+    "read_file",
+    "read_filed",
+    "read_note",
+    "read_question",
+]
 
 M = TypeVar("M")
 
@@ -104,7 +112,7 @@ def _read_fronted(
     if front is not None:
         slips += slips_in(front, reading.marks)
     findings += _findings(path, text, slips)
-    source = Source(path, text, Marks(reading.marks), text.count("\n", 0, body) + 1)
+    source = Source(path, text, reading.marks, text.count("\n", 0, body) + 1)
     return front, Body(source, text[body:]), findings
 
 
@@ -122,7 +130,15 @@ def load_yaml(kind: Kind[M], path: str, data: bytes) -> tuple[M | None, Source, 
     if model is not None:
         slips += slips_in(model, reading.marks)
     findings += _findings(path, text, slips)
-    return model, Source(path, text, Marks(reading.marks)), findings
+    return model, Source(path, text, reading.marks), findings
+
+
+def marks_in(text: str, body_line: int) -> Mapping[KeyPath, Mark]:
+    """Return the place of every value of a file, read again from the text of its source."""
+    if not body_line:
+        return read_yaml(text).marks
+    fences = _fences(text)
+    return read_yaml(text, *fences[:2]).marks if fences else {}
 
 
 def _findings(path: str, text: str, slips: Iterable[Slip]) -> list[Finding]:

@@ -325,7 +325,12 @@ class _Loader:
         if known is not None:
             return known
         data = self.bytes_of(path, limit)
-        return read(path, data) if data is not None else (None, [])
+        if data is None:
+            return None, []
+        value, findings = read(path, data)
+        if value is not None:
+            value.source.set_down()
+        return value, findings
 
     def _recording(self, path: str, name: str) -> None:
         stem, _, ending = name.rpartition(".")

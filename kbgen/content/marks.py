@@ -41,7 +41,6 @@ _LOOKED_THROUGH = 200
 class Marks(Mapping[KeyPath, Mark]):
     """The marks of one file by key path, in the order of the file."""
 
-    kept_whole = True  # it is nothing but numbers and words
     __slots__ = ("_index", "_numbers", "_paths", "_values")
 
     def __init__(self, marks: Mapping[KeyPath, Mark]) -> None:
@@ -74,15 +73,6 @@ class Marks(Mapping[KeyPath, Mark]):
     def items(self) -> ItemsView[KeyPath, Mark]:
         """Return every path with its mark, in the order of the file."""
         return _Items(self)
-
-    def __getstate__(self) -> tuple[tuple[KeyPath, ...], bytes, dict[int, str]]:
-        return self._paths, self._numbers.tobytes(), self._values
-
-    def __setstate__(self, state: tuple[tuple[KeyPath, ...], bytes, dict[int, str]]) -> None:
-        self._paths = tuple(map(_shared, state[0]))
-        self._index = {}
-        self._numbers = array("I", state[1])
-        self._values = state[2]
 
     def _indexed(self) -> dict[KeyPath, int]:
         """Return where each path stands; only a file of many values needs that."""

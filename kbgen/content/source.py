@@ -16,7 +16,7 @@ from functools import cached_property
 from itertools import accumulate
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
-from kbgen.content.marks import KeyPath, Mark
+from kbgen.content.marks import KeyPath, Mark, Marks
 from kbgen.kept import Apart, apart, pack, unpack
 from kbgen.text import Span
 
@@ -55,12 +55,12 @@ _OPENED = frozenset({"text", "marks", "_asked"})
 class _Kept(NamedTuple):
     """What a source that was kept is unpacked from, each when it is first asked for.
 
-    Shape: ``text`` is UTF-8; ``marks`` and the values of ``work`` are packed one by one,
-    and ``of_all`` is a packed mapping of what every file of a tree is asked in one go.
+    Shape: ``text`` is UTF-8; the values of ``work`` are packed one by one, and ``of_all``
+    is a packed mapping of what every file of a tree is asked in one go. Places are read
+    again from the text: few files are asked for any.
     """
 
     text: bytes
-    marks: bytes
     of_all: bytes
     work: dict[str, bytes]
 
@@ -150,6 +150,10 @@ class Source:
         found: T = made[name]
         return found
 
+    def set_down(self) -> None:
+        """Hold the places in little room: a shelf of 50,000 notes has millions."""
+        self.__dict__["marks"] = Marks(self.marks)
+
     def let_go(self, facts: bool = True) -> None:
         """Give back the room of what a source that was kept can unpack again, facts or not."""
         if "_kept" in self.__dict__:
@@ -190,7 +194,7 @@ class Source:
             return (
                 self.path,
                 self.body_line,
-                _Kept(self.text.encode(), pack(self.marks), pack(self._of_all), work),
+                _Kept(self.text.encode(), pack(self._of_all), work),
             )
         of_all = {**unpack(kept.of_all), **self._of_all}
         changed = kept._replace(of_all=pack(of_all), work={**kept.work, **work})
@@ -203,11 +207,15 @@ class Source:
     if not TYPE_CHECKING:
 
         def __getattr__(self, name: str) -> Any:
-            """Unpack the text or the places of a source that was kept, when first asked for."""
+            """Return the text or the places of a source that was kept, when first asked for."""
             if name not in ("text", "marks") or "_kept" not in self.__dict__:
                 raise AttributeError(name)
-            kept = self.__dict__["_kept"]
-            found = kept.text.decode() if name == "text" else unpack(kept.marks)
+            if name == "text":
+                found: Any = self.__dict__["_kept"].text.decode()
+            else:
+                from kbgen.content.files import marks_in
+
+                found = marks_in(self.text, self.body_line)
             self.__dict__[name] = found
             return found
 

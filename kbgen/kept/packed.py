@@ -72,8 +72,7 @@ def _holds_values(kind: type) -> bool:
         return True
     if issubclass(kind, tuple):
         return hasattr(kind, "_fields")
-    frozen = is_dataclass(kind) and kind.__dataclass_params__.frozen  # type: ignore[attr-defined]
-    return bool(frozen) or getattr(kind, "kept_whole", False) is True
+    return is_dataclass(kind) and bool(kind.__dataclass_params__.frozen)  # type: ignore[attr-defined]
 
 
 _Reader = Callable[[Any], tuple[Any, ...]]

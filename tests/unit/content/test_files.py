@@ -11,10 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kbgen.content import Note, load_note
-from kbgen.content.files import load_yaml, read_note
+from kbgen.content.files import load_yaml, read_file, read_note
 from kbgen.content.models import Standing
 from kbgen.content.shape import FAMILY, HAZARDS, PART, RECORDING, THREADS, VOCABULARY
 from kbgen.findings import Severity
+from kbgen.kept import pack, unpack
 
 PATH = "content/notes/0017-winder-tyre-slips.md"
 
@@ -402,3 +403,19 @@ def json_lines() -> list[str]:
             }.get(line.split(" ")[0], line)
         )
     return lines
+
+
+@pytest.mark.parametrize(
+    ("path", "text"),
+    [
+        pytest.param(PATH, f"---\n{FRONT}---\nWords.\n", id="note"),
+        pytest.param(PATH, "---\ntitle: 'A\n  b'\nparts: {\n---\nWords.\n", id="broken note"),
+        pytest.param(PATH, "Words: none\n", id="no front matter"),
+        pytest.param("content/parts/tyre.yaml", 'name: Tyre\nfits: [{why: "a\\n"}]\n', id="part"),
+        pytest.param("content/parts/tyre.yaml", "\tname: Tyre\n", id="unreadable part"),
+        pytest.param("content/parts/tyre.yaml", "", id="empty part"),
+    ],
+)
+def test_what_was_kept_has_every_value_in_its_place(path: str, text: str) -> None:
+    source = read_file(path, text.encode())[0].source
+    assert dict(unpack(pack(source)).marks) == dict(source.marks)

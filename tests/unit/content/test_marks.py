@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import pickle
-
 import pytest
 
 from kbgen.content.marks import Marks
@@ -29,7 +27,3 @@ def test_what_is_not_there() -> None:
     assert packed.get(("x",)) is None
     with pytest.raises(KeyError, match="x"):
         packed[("x",)]
-
-
-def test_handed_to_another_process() -> None:
-    assert pickle.loads(pickle.dumps(Marks(PLAIN))) == PLAIN
