@@ -7,6 +7,7 @@ who interrupts, ends the others too.
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import multiprocessing
 import os
@@ -16,7 +17,9 @@ import sys
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from multiprocessing.connection import Connection
+from dataclasses import dataclass
+from functools import partial
+from multiprocessing.connection import Connection, wait
 from typing import Any, TypeVar
 
 __all__ = ["Work", "beside", "in_order", "worth_sharing"]
@@ -50,10 +53,12 @@ def in_order(work: Work[I, O], items: Sequence[I], parcel: int, least: int) -> I
     Raises: whatever the work raises; ChildProcessError where a process was ended.
     """
     if not worth_sharing(len(items), least):
+        for errand in tuple(_errands):
+            errand.set_out()
         yield from map(work, items)
         return
     parcels = [items[at : at + parcel] for at in range(0, len(items), parcel)]
-    crew = _Crew(work, hands(), parcels)
+    crew = _Crew(work, hands(), parcels, _errands.pop() if _errands else None)
     try:
         for results in crew.results():
             yield from results
@@ -63,96 +68,198 @@ def in_order(work: Work[I, O], items: Sequence[I], parcel: int, least: int) -> I
 
 @contextmanager
 def beside(work: Callable[[], O], worthwhile: bool) -> Iterator[Callable[[], O]]:
-    """Do one thing in a process of its own meanwhile; yield what waits for its result.
+    """Do one thing beside the next work that is done in order; yield what waits for its result.
 
-    Shape: where that is not ``worthwhile``, or work cannot be shared, it is done when the
-    result is asked for. A block that ends without asking ends the process too.
+    Shape: where that work is shared, one of those who share it does this first and then
+    joins in, so that no more processes are held than there are cores for; else it has a
+    process of its own. Where it is not ``worthwhile``, or nothing is done meanwhile, it is
+    done when the result is asked for. A block that ends without asking ends it too.
     Raises: whatever the work raises; ChildProcessError where its process was ended.
     """
     if not (worthwhile and worth_sharing(1, 1)):
         yield work
         return
-    crew = _Crew(lambda _: work(), 1, [[None]])
+    errand = _Errand(work)
+    _errands.append(errand)
     try:
-        yield lambda: next(crew.results())[0]
+        yield errand.result
     finally:
-        crew.end()
+        errand.end()
+
+
+class _Errand:
+    """One thing to be done beside other work, whoever does it."""
+
+    def __init__(self, work: Callable[[], Any]) -> None:
+        self.work = work
+        self.told: _Told | None = None
+        self._crew: _Crew | None = None
+
+    def set_out(self) -> None:
+        """Do it in a process of its own from now on."""
+        _errands.remove(self)
+        self._crew = _Crew(_nothing, 1, [], self)
+
+    def result(self) -> Any:
+        """Return what became of it, once it is done."""
+        if self._crew is not None:
+            for _ in self._crew.results():
+                pass
+        if self.told is None:
+            return self.work()
+        return self.told.result()
+
+    def end(self) -> None:
+        """End it, done or not."""
+        if self in _errands:
+            _errands.remove(self)
+        if self._crew is not None:
+            self._crew.end()
+
+
+_errands: list[_Errand] = []
+"""What waits to be done beside the next work that is done in order."""
+
+
+def _nothing(_: Any) -> None:
+    """Do nothing: who has an errand alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What a process tells of a parcel or an errand: what became of it, or what failed."""
+
+    at: int
+    became: Any
+    failed: BaseException | None = None
+
+    def result(self) -> Any:
+        """Return what became of it. Raises: what failed."""
+        if self.failed is not None:
+            raise self.failed
+        return self.became
+
+
+_ERRAND = -1
+_AHEAD = 2  # so many parcels are sent to a process before it has told of the first
 
 
 class _Crew:
-    """Forked processes that take parcels in turn and send back what becomes of them."""
+    """Forked processes that are sent parcels, and send back what becomes of them.
 
-    def __init__(self, work: Work[Any, Any], count: int, parcels: Sequence[Sequence[Any]]) -> None:
-        self._parcels = parcels
-        context = multiprocessing.get_context("fork")
-        self._ends: list[Connection] = []
+    Shape: the first of them does the errand before its first parcel, where there is one.
+    """
+
+    def __init__(
+        self,
+        work: Work[Any, Any],
+        count: int,
+        parcels: Sequence[Sequence[Any]],
+        errand: _Errand | None = None,
+    ) -> None:
+        self._count = len(parcels)
+        self._errand = errand
+        self._sent = 0
+        self._owing: dict[Connection, int] = {}
         self._processes = []
+        context = multiprocessing.get_context("fork")
         gc.freeze()  # what is shared now is not touched by the collector of any of them
         sys.stdout.flush()
         sys.stderr.flush()
         for number in range(count):
-            mine, theirs = context.Pipe(duplex=False)
+            ours, theirs = context.Pipe()
             # An interrupt reaches all; until a process passes it over, it has to wait.
             waiting = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+            first = errand.work if errand and not number else None
             process = context.Process(
                 target=_toil,
-                args=(work, parcels, number, count, theirs, mine, tuple(self._ends)),
+                args=(work, parcels, first, theirs, (ours, *self._owing)),
                 daemon=True,
             )
             process.start()
             signal.pthread_sigmask(signal.SIG_SETMASK, waiting)
             theirs.close()
-            self._ends.append(mine)
+            self._owing[ours] = 1 if first else 0
             self._processes.append(process)
 
     def results(self) -> Iterator[Sequence[Any]]:
         """Yield the results of every parcel, in order."""
-        for at in range(len(self._parcels)):
+        early: dict[int, _Told] = {}
+        for end, owing in self._owing.items():
+            self._send(end, 0 if owing else _AHEAD)
+        for at in range(self._count):
+            while at not in early:
+                self._receive(early)
+            yield early.pop(at).result()
+        while any(self._owing.values()):
+            self._receive(early)
+
+    def _send(self, end: Connection, parcels: int) -> None:
+        for _ in range(min(parcels, self._count - self._sent)):
+            end.send(self._sent)
+            self._sent += 1
+            self._owing[end] += 1
+
+    def _receive(self, early: dict[int, _Told]) -> None:
+        """Take what the next to be through has to tell, and send it another parcel."""
+        for end in wait([end for end, owing in self._owing.items() if owing]):
+            assert isinstance(end, Connection)
             try:
-                failed, results = pickle.loads(self._ends[at % len(self._ends)].recv_bytes())
-            except EOFError:
+                told: _Told = pickle.loads(end.recv_bytes())
+                self._owing[end] -= 1
+                self._send(end, _AHEAD if told.at == _ERRAND else 1)
+            except (EOFError, ConnectionError):
                 raise ChildProcessError("a process of this build was ended from outside") from None
-            if failed is not None:
-                raise failed
-            yield results
+            if told.at != _ERRAND:
+                early[told.at] = told
+            elif self._errand is not None:
+                self._errand.told = told
 
     def end(self) -> None:
         """End every process, whatever it is doing, and wait for it."""
-        for end in self._ends:
+        for end in self._owing:
             end.close()
         for process in self._processes:
             if process.is_alive():
                 process.terminate()
         for process in self._processes:
             process.join()
+        self._owing.clear()
         gc.unfreeze()
 
 
 def _toil(
     work: Work[Any, Any],
     parcels: Sequence[Sequence[Any]],
-    first: int,
-    step: int,
-    out: Connection,
-    mine: Connection,
+    errand: Callable[[], Any] | None,
+    theirs: Connection,
     others: Sequence[Connection],
 ) -> None:
-    """Do every so many parcels and send the results; in a process of its own."""
+    """Do an errand, and then every parcel that is named, and send the results; when forked."""
     global _lent
     _lent = True
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one that gathers is told, and ends us
     signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
-    for end in (mine, *others):
+    for end in others:
         end.close()
-    for at in range(first, len(parcels), step):
-        try:
-            whole = pickle.dumps((None, [work(item) for item in parcels[at]]), protocol=5)
-        except BaseException as error:
-            whole = pickle.dumps((_sendable(error), None))
-        try:
-            out.send_bytes(whole)
-        except OSError:  # nobody listens any more
-            return
+    with contextlib.suppress(OSError, EOFError):  # nobody listens any more
+        if errand is not None:
+            theirs.send_bytes(_done(_ERRAND, errand))
+        while True:
+            at = theirs.recv()
+            theirs.send_bytes(_done(at, partial(_each, work, parcels[at])))
+
+
+def _each(work: Work[Any, Any], parcel: Sequence[Any]) -> list[Any]:
+    return [work(item) for item in parcel]
+
+
+def _done(at: int, work: Callable[[], Any]) -> bytes:
+    """Do something; return what is told of it."""
+    try:
+        return pickle.dumps(_Told(at, work()), protocol=5)
+    except BaseException as error:
+        return pickle.dumps(_Told(at, None, _sendable(error)))
 
 
 def _sendable(error: BaseException) -> BaseException:

@@ -12,9 +12,18 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from kbgen.checks import Facts
-from kbgen.kept import Laid, Record, Same, Unpackable, digest, pack, program_digest, unpack
+from kbgen.kept import (
+    Laid,
+    Record,
+    Same,
+    Unpackable,
+    digest,
+    pack,
+    program_digest,
+    unpack,
+)
 from kbgen.links import format_ledger
-from kbgen.pages.kept_pages import Earlier, Entry
+from kbgen.pages.kept_pages import Earlier, Entry, made_in_order
 from kbgen.pages.watch import Watch
 
 __all__ = ["Amending"]
@@ -77,15 +86,20 @@ class Amending:
         return frozenset().union(*asked)
 
     def amended(self, make: Callable[[str], Entry], stale: Iterable[str]) -> Iterator[Entry]:
-        """Yield the files of the site before, and in their places those that are made."""
+        """Yield the files of the site before, and in their places those that are made.
+
+        Shape: ``make`` makes the pages of an address, in whatever process.
+        """
         assert self._before is not None
-        made = [(address, make(address)) for address in sorted(stale)]
+        addresses = sorted(stale)
+        made = list(zip(addresses, made_in_order(make, addresses), strict=True))
         again = {path: data for _, entry in made for path, data in entry.files}
         self._asking = {
             path: asking.difference(address for address, _ in made)
             for path, asking in self._before.asking.items()
         }
         for _, entry in made:
+            self._watch.take(entry.groups or {})
             self._note_down(entry)
         files = [(path, again.get(path, Same(sum_))) for path, sum_ in self._before.files]
         self._files = [(path, _sum(data)) for path, data in files]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from kbgen.kept import (
     Laid,
@@ -20,9 +20,12 @@ from kbgen.kept import (
     unpack,
 )
 from kbgen.pages.views import Page
-from kbgen.pages.watch import Asked, Watch
+from kbgen.pages.watch import Asked, Groups, Watch
 
-__all__ = ["Earlier", "Entry", "Maker", "pages_of"]
+__all__ = ["Earlier", "Entry", "Maker", "made_in_order", "pages_of"]
+
+I = TypeVar("I")  # noqa: E741 - what goes in
+O = TypeVar("O")  # noqa: E741 - what comes out
 
 Maker = tuple[tuple[str, ...], Callable[[], Sequence[Page]]]
 """The addresses of pages that are made together, and what makes them."""
@@ -32,12 +35,13 @@ class Entry(NamedTuple):
     """Files that are made together.
 
     Shape: ``told`` is what machines are told of each page among them, ``asked`` all that
-    was asked for them.
+    was asked for them, ``groups`` those that were asked for with them first.
     """
 
     files: Sequence[tuple[str, bytes | Same | Laid]]
     told: list[Page]
     asked: tuple[Asked, ...]
+    groups: Groups | None = None
 
 
 _PARCEL = 8
@@ -85,7 +89,7 @@ class _Made:
     files: list[tuple[str, Laid]]
     told: list[tuple[Any, ...]]
     record: Record
-    groups: dict[str, tuple[Asked, ...]]
+    groups: Groups
     asked: tuple[Asked, ...]
 
 
@@ -116,7 +120,7 @@ class _Pages:
         todo = [at for at in range(len(self._makers)) if at not in kept]
         gone = set(records) - {paths[0] for paths, _ in self._makers}
         del records
-        made = in_order(self._make, todo, _PARCEL, _LEAST)
+        made = made_in_order(self._make, todo)
         for at in range(len(self._makers)):
             yield kept.pop(at) if at in kept else self._taken(at, next(made))
         for _ in made:  # nothing is left; the processes end
@@ -155,18 +159,15 @@ class _Pages:
 
     def _make(self, at: int) -> _Made:
         """Make the pages of one maker and lay them; in whatever process."""
-        self._watch.regrouped.clear()
-        pages, asked = self._watch.listen(self._makers[at][1])
+        pages, asked, groups = self._watch.listen_anywhere(self._makers[at][1])
         files = [(page.path, self._lay(page.path, self._render(page))) for page in pages]
-        groups = {name: self._watch.groups[name] for name in self._watch.regrouped}
         told = [_told(page) for page in pages]
         outputs = [(path, laid.digest) for path, laid in files]
         record = Record(self._key(at, asked), pack((asked, outputs, told)))
         return _Made(files, told, record, groups, asked)
 
     def _taken(self, at: int, made: _Made) -> Entry:
-        for name, group in made.groups.items():
-            self._watch.regroup(name, group)
+        self._watch.take(made.groups)
         self._fresh.append((self._makers[at][0][0], made.record))
         if len(self._fresh) == _AT_ONCE:
             self._keep_fresh()
@@ -175,6 +176,11 @@ class _Pages:
     def _keep_fresh(self) -> None:
         self._store.keep("pages", self._fresh)
         self._fresh.clear()
+
+
+def made_in_order(make: Callable[[I], O], todo: Sequence[I]) -> Iterator[O]:
+    """Yield what is made of each, in order; by several processes where there is much to do."""
+    return in_order(make, todo, _PARCEL, _LEAST)
 
 
 def _told(page: Page) -> tuple[Any, ...]:

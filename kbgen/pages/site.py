@@ -208,12 +208,12 @@ class Press:
     def _amend(self, address: str) -> Entry:
         """Make the pages of a note whose text changed."""
         note = self._shelf.notes[self._notes_at[address]]
-        pages, asked = self._listen(
+        assert self._earlier is not None and self._watch is not None
+        pages, asked, groups = self._watch.listen_anywhere(
             partial(_with_card, self._shelf, note, self._photos, self._shown.base)
         )
-        assert self._earlier is not None
         files = [(page.path, self._earlier.lay(page.path, self._render(page))) for page in pages]
-        return Entry(files, [], asked)
+        return Entry(files, [], asked, groups)
 
     @cached_property
     def _notes_at(self) -> dict[str, int]:

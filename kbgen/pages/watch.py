@@ -15,12 +15,15 @@ from kbgen.content.models import Standing
 from kbgen.kept import digest, pack, stamp_of
 from kbgen.links import Reference
 
-__all__ = ["ALL", "EVERYTHING", "FACTS", "SHELVES", "Asked", "Watch"]
+__all__ = ["ALL", "EVERYTHING", "FACTS", "SHELVES", "Asked", "Groups", "Watch"]
 
 T = TypeVar("T")
 
 Asked = tuple[str, Any]
 """One question: its kind, and of what; ``*`` of all there are."""
+
+Groups = dict[str, tuple[Asked, ...]]
+"""What was asked for each group, by its name."""
 
 ALL = "*"
 EVERYTHING: Asked = ("everything", "")
@@ -49,8 +52,8 @@ class Watch:
         self._known: dict[Asked, bytes] = {}
         self._of_groups: dict[str, bytes] = {}
         self._texts_of_groups: dict[str, frozenset[str]] = {}
-        self.groups: dict[str, tuple[Asked, ...]] = {}
-        self.regrouped: set[str] = set()
+        self.groups: Groups = {}
+        self._regrouped: set[str] = set()
 
     # --- asking
 
@@ -67,6 +70,20 @@ class Watch:
         finally:
             asked = self._asked.pop()
         return made, tuple(sorted(self._without_implied(asked), key=repr))
+
+    def listen_anywhere(self, make: Callable[[], T]) -> tuple[T, tuple[Asked, ...], Groups]:
+        """Return the same in whatever process, and the groups that were asked for here first.
+
+        Shape: the process that gathers takes them over by ``take``.
+        """
+        self._regrouped.clear()
+        made, asked = self.listen(make)
+        return made, asked, {name: self.groups[name] for name in self._regrouped}
+
+    def take(self, groups: Groups) -> None:
+        """Take over what was asked for groups in another process."""
+        for name, asked in groups.items():
+            self.regroup(name, asked)
 
     def _without_implied(self, asked: set[Asked]) -> Iterable[Asked]:
         """Leave out questions about one thing where all of its kind were asked for."""
@@ -101,7 +118,7 @@ class Watch:
         """Take over what was asked for a group, here or in another process."""
         if self.groups.get(name) != asked:
             self.groups[name] = asked
-            self.regrouped.add(name)
+            self._regrouped.add(name)
             self._of_groups.clear()  # one may be asked for by another
             self._texts_of_groups.clear()
 

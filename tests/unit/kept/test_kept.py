@@ -11,8 +11,7 @@ from pathlib import Path
 import pytest
 
 from kbgen.findings import Severity, finding
-from kbgen.kept import Record, Unpackable, in_order, listing, open_store, pack, unpack
-from kbgen.kept import hands as hands_module
+from kbgen.kept import Record, Unpackable, listing, open_store, pack, unpack
 
 
 def test_a_record_comes_back_as_it_was_kept(tmp_path: Path) -> None:
@@ -115,51 +114,3 @@ def test_a_young_file_is_not_trusted(tmp_path: Path) -> None:
     changed = (tmp_path / "a").stat().st_ctime_ns + 3_000_000_000
     assert listing(tmp_path, changed) != first
     assert listing(tmp_path / "missing", later) is None
-
-
-def square(number: int) -> int:
-    return number * number
-
-
-def fails_at_seven(number: int) -> int:
-    if number == 7:
-        raise ValueError("seven")
-    return number
-
-
-@pytest.mark.parametrize("least", [1, 1000])
-def test_the_results_are_in_order_whoever_works(
-    least: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(hands_module, "hands", lambda: 3)
-    assert list(in_order(square, range(100), 7, least)) == [n * n for n in range(100)]
-
-
-@pytest.mark.parametrize("least", [1, 1000])
-def test_what_fails_fails_here(least: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(hands_module, "hands", lambda: 2)
-    with pytest.raises(ValueError, match="seven"):
-        list(in_order(fails_at_seven, range(20), 3, least))
-
-
-def test_whoever_stops_listening_leaves_no_process(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(hands_module, "hands", lambda: 2)
-    results = in_order(square, range(500_000), 5, 1)
-    next(iter(results))
-    crew = hands_module.multiprocessing.active_children()
-    assert len(crew) == 2
-    results.close()  # type: ignore[attr-defined]
-    assert not any(child.is_alive() for child in crew)
-
-
-def test_a_process_that_is_killed_ends_the_work(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(hands_module, "hands", lambda: 2)
-    here = os.getpid()
-
-    def dies(number: int) -> int:
-        if number == 11 and os.getpid() != here:
-            os.kill(os.getpid(), 9)
-        return number
-
-    with pytest.raises(ChildProcessError):
-        list(in_order(dies, range(40), 4, 1))
