@@ -31,7 +31,7 @@ def fails_at_seven(number: int) -> int:
 
 @pytest.mark.parametrize("least", [1, 1000])
 def test_the_results_are_in_order_whoever_works(
-    least: int,
+    least: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(hands, "hands", lambda: 3)
     assert list(in_order(square, range(100), 7, least)) == [n * n for n in range(100)]
