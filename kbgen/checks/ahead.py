@@ -48,7 +48,6 @@ def work_ahead(file: object, house: HouseThreads, region: str, calling: Calling)
         mains_job(file)
         words_calling(file, calling)
         may_be_unfinished(file.source)
-        file.plain  # noqa: B018 - the same
     elif isinstance(file, Question):
         given_away_in(file.source, region)
         named_by_question(file, file.front.about.recording is not None)

@@ -70,7 +70,7 @@ class Body:
         """The words of the Markdown, a block a line, without its marks."""
         from kbgen.content.markdown import plain_texts
 
-        return self.source.once("plain", lambda: "\n".join(plain_texts(self.tokens)))
+        return "\n".join(plain_texts(self.tokens))
 
     @property
     def face(self) -> bytes:
