@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from array import array
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property, partial
-from itertools import count
-from typing import Any, Protocol, TypeVar
+from functools import cached_property
+from typing import Any, Protocol
 
 from kbgen.content import Tree, question_pages
 from kbgen.content.models import Standing
 from kbgen.findings import Finding
 from kbgen.links.address import address_of, plain_thread
 from kbgen.links.edge import Edge, Lead, Relation
+from kbgen.links.leads import Leads
 from kbgen.links.named import named_in
 from kbgen.links.origins import origins
 from kbgen.links.reference import Reference, Scheme, clock, seconds
@@ -48,103 +47,66 @@ class Stating(Protocol):
     def withdrawn(self) -> bool: ...  # noqa: D102
 
 
-T = TypeVar("T")
-
-_RELATIONS = tuple(Relation)
-
-
-class _Numbers(dict[T, int]):
-    """Things, each with its number in the order in which they were first asked for."""
-
-    def __missing__(self, thing: T) -> int:
-        self[thing] = found = len(self)
-        return found
+_NOTHING = Reference(Scheme.PAGE, "")
 
 
 @dataclass(frozen=True)
 class Graph:
     """The links among what is published.
 
-    Shape: ``edges`` are sorted by file and place; ``threads`` holds every thread that has a
+    Shape: ``leads`` are sorted by file and place; ``threads`` holds every thread that has a
     page, by its reference, sorted; ``findings`` are those of the links alone.
     """
 
-    edges: tuple[Lead, ...] = ()
+    leads: Leads
     threads: Mapping[Reference, Thread] = field(default_factory=dict)
     findings: tuple[Finding, ...] = ()
     _chapters: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
 
     def __getstate__(self) -> tuple[Any, ...]:
-        """Leave as columns: what many links have in common is named once."""
-        paths = _Numbers[str]()
-        ends = _Numbers[Reference]()
-        columns = tuple(array("I") for _ in range(4))
-        for _, path, origin, target, relation in self.edges:
-            row = (
-                paths[path],
-                ends[origin],
-                ends[target],
-                _RELATIONS.index(relation),
-            )
-            for part, number in zip(columns, row, strict=True):
-                part.append(number)
-        named = [(str(end.scheme), end.target, end.detail) for end in ends]
-        return list(paths), named, columns, self.findings, dict(self._chapters)
+        """Leave as plain values."""
+        return self.leads.state, self.findings, dict(self._chapters)
 
     def __setstate__(self, state: tuple[Any, ...]) -> None:
-        paths, named, columns, findings, chapters = state
-        ends = [Reference(Scheme(scheme), target, detail) for scheme, target, detail in named]
-        at, origins_, targets, relations = columns
-        rows = zip(
-            count(),
-            map(paths.__getitem__, at),
-            map(ends.__getitem__, origins_),
-            map(ends.__getitem__, targets),
-            map(_RELATIONS.__getitem__, relations),
-            strict=False,
+        kept, findings, chapters = state
+        leads = Leads.from_state(kept)
+        self.__dict__.update(
+            leads=leads, threads=_threads(leads), findings=findings, _chapters=chapters
         )
-        # Lead._make, without a call in Python for each of them
-        self.__dict__["edges"] = tuple(map(partial(tuple.__new__, Lead), rows))
-        self.__dict__["threads"] = _threads(self.edges)
-        self.__dict__.update(findings=findings, _chapters=chapters)
+
+    @property
+    def edges(self) -> tuple[Lead, ...]:
+        """All links, sorted by file and place."""
+        return tuple(self.leads)
 
     @cached_property
-    def _from(self) -> dict[Reference, list[Lead]]:
-        found: dict[Reference, list[Lead]] = {}
-        for edge in self.edges:
-            found.setdefault(edge.origin, []).append(edge)
-        return found
-
-    @cached_property
-    def _to(self) -> dict[Reference, list[Lead]]:
-        found: dict[Reference, list[Lead]] = {}
-        for edge in self.edges:
-            found.setdefault(edge.target, []).append(edge)
-        return found
-
-    @cached_property
-    def _parts(self) -> dict[Reference, list[Reference]]:
-        """What is led to of each thing: itself, its rows, its moments."""
+    def _details(self) -> dict[Reference, list[Reference]]:
+        """What is led to of each thing beside itself: its rows, its moments."""
         found: dict[Reference, list[Reference]] = {}
-        for target in self._to:
-            found.setdefault(target.whole, []).append(target)
+        for target in self.leads.targets:
+            if target.detail:
+                found.setdefault(target.whole, []).append(target)
         return found
 
     def leads_from(self, reference: Reference) -> tuple[Lead, ...]:
         """Return the links that leave one thing, in the order of its file."""
-        return tuple(self._from.get(reference, ()))
+        return tuple(self.leads.leaving(reference))
 
     def leads_to(self, reference: Reference) -> tuple[Lead, ...]:
         """Return the links back: whatever names this very thing, sorted by place.
 
         A family's rows and a recording's moments are things of their own.
         """
-        return tuple(self._to.get(reference, ()))
+        return tuple(self.leads.reaching(reference))
 
     def leads_to_page(self, reference: Reference) -> tuple[Lead, ...]:
         """Return the links back to a thing, its rows and its moments, sorted by place."""
-        parts = self._parts.get(reference, ())
-        return tuple(sorted(edge for part in parts for edge in self._to[part]))
+        return tuple(self.leads.reaching(reference, *self._details.get(reference, ())))
+
+    def ahead(self) -> None:
+        """Work out what every look-up asks, so that processes that part have it in common."""
+        self.leads_from(_NOTHING)
+        self.leads_to_page(_NOTHING)
 
     def address(self, reference: Reference) -> str:
         """Return where a link to something leads on the site.
@@ -175,17 +137,14 @@ def link_graph(tree: Tree, statements: Iterable[Stating]) -> Graph:
     homes = _question_homes(tree)
     shown = (_as_shown(edge, homes) for edge in (*alive, *stated))
     published = dict.fromkeys(_published(tree, filter(None, shown)))  # in order, so soon sorted
-    kept = sorted(_not_only_said(tree, published))
-    edges = tuple(
-        Lead(number, edge.path, edge.origin, edge.target, edge.relation)
-        for number, edge in enumerate(kept)
-    )
-    findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, kept)]
+    edges = sorted(_not_only_said(tree, published))
+    leads = Leads.of(edges)
+    findings = [*wrong, *dead, *links_to_unpublished(tree, alive), *lonely_notes(tree, edges)]
     chapters = {
         name: tuple(sorted(seconds(chapter.at) for chapter in recording.model.chapters))
         for name, recording in tree.recordings.items()
     }
-    return Graph(edges, _threads(edges), tuple(sorted(findings)), chapters)
+    return Graph(leads, _threads(leads), tuple(sorted(findings)), chapters)
 
 
 def _stated_threads(tree: Tree, statements: Iterable[Stating]) -> Iterator[Edge]:
@@ -262,7 +221,7 @@ class _Shown(dict[Reference, bool]):
         return found
 
 
-def _threads(edges: Iterable[Lead]) -> dict[Reference, Thread]:
+def _threads(leads: Leads) -> dict[Reference, Thread]:
     """Return every thread that is linked to, by its reference, sorted."""
-    named = {edge.target for edge in edges if edge.target.scheme is Scheme.THREAD}
+    named = {target for target in leads.targets if target.scheme is Scheme.THREAD}
     return {reference: parse_thread(reference.target) for reference in sorted(named)}

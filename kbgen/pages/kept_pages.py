@@ -120,6 +120,8 @@ class _Pages:
         todo = [at for at in range(len(self._makers)) if at not in kept]
         gone = set(records) - {paths[0] for paths, _ in self._makers}
         del records
+        if len(todo) >= _LEAST:
+            self._watch.ahead()
         made = made_in_order(self._make, todo)
         for at in range(len(self._makers)):
             yield kept.pop(at) if at in kept else self._taken(at, next(made))

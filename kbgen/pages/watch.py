@@ -141,6 +141,14 @@ class Watch:
                     found.add(shelf[name].source.path)
         return frozenset(found)
 
+    def ahead(self) -> None:
+        """Work out what most pages ask, so that processes that part have it in common."""
+        self.checked.graph.ahead()
+        self.answer(("under", ("families", "")))
+        self.answer(("citing", ""))
+        self.answer(("note", ALL))
+        assert self.common
+
     # --- answers
 
     def answers(self, asked: Iterable[Asked]) -> bytes:
