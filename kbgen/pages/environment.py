@@ -240,21 +240,33 @@ class Templates:
             view=page.body,
             style=_STYLE,
             style_digest=digest,
+            masthead=self._masthead(
+                page.path[: page.path.rfind("/") + 1] or page.path, page.anywhere
+            ),
             to=to,
             kept=kept,
             data=data,
         )
-        text = self._linked(page, text)
+        text = self._linked(text, page.path, page.anywhere)
         text = text.replace(_TIES, self._told_ties(page, text), 1)
         written = (_BLANK_LINES.sub("\n", text).strip() + "\n").encode("utf-8")
         return written.replace(_STYLE.encode("utf-8"), style)
 
-    def _linked(self, page: Page, text: str) -> str:
-        """Return a page with its links as seen from it, whole where it is shown anywhere."""
-        if page.anywhere:
+    @cache  # noqa: B019 - one set of templates lives as long as a build
+    def _masthead(self, path: str, anywhere: bool) -> Markup:
+        """Return what stands above every page, its links led.
+
+        Shape: ``path`` is that of a page at the root, else of a folder: no way in is in one.
+        """
+        text = self._environment.get_template("masthead.html").render(path=path)
+        return Markup(self._linked(text, path, anywhere))
+
+    def _linked(self, text: str, path: str, anywhere: bool) -> str:
+        """Return a text with its links as seen from a page, whole where that is shown anywhere."""
+        if anywhere:
             return text.replace(_ROOT, f'href="{self._base}')
-        folder = page.path.rpartition("/")[0]
-        text = text.replace(f"{_ROOT}{page.path}#", 'href="#')
+        folder = path.rpartition("/")[0]
+        text = text.replace(f"{_ROOT}{path}#", 'href="#')
         return _ROOTED.sub(lambda found: f'href="{_from_folder(folder, found[1])}', text)
 
     def _told_ties(self, page: Page, text: str) -> str:
