@@ -119,8 +119,10 @@ class Watch:
         if self.groups.get(name) != asked:
             self.groups[name] = asked
             self._regrouped.add(name)
-            self._of_groups.clear()  # one may be asked for by another
-            self._texts_of_groups.clear()
+            if name in self._of_groups:  # else nobody has asked for it yet, nor has any other group
+                self._of_groups.clear()
+            if name in self._texts_of_groups:
+                self._texts_of_groups.clear()
 
     def texts_in(self, asked: Iterable[Asked]) -> frozenset[str]:
         """Return the content files of which more than facts was asked, by path.
@@ -257,11 +259,11 @@ class Watch:
         return pack(tuple(stamp))
 
     def _group(self, name: str) -> bytes:
-        if name not in self.groups:
-            return b"unknown"
         found = self._of_groups.get(name)
         if found is None:
-            found = self._of_groups[name] = self.answers(self.groups[name])
+            known = name in self.groups
+            found = self.answers(self.groups[name]) if known else b"unknown"
+            self._of_groups[name] = found
         return found
 
     def _facts(self, _: Any) -> bytes:
