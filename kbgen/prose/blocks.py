@@ -12,20 +12,21 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from kbgen.prose.align import Link, Piece, links_in, plain_text, written_at
 
 __all__ = ["Block", "blocks_of"]
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(NamedTuple):
     """A stretch of plain text of a note's body.
 
     Shape: ``text`` is what a reader sees, ``links`` are in its order. Of a table
     cell, ``header`` is the words above its column, ``row`` the words of the first
-    cell of its row and ``row_links`` the links there; all empty elsewhere.
+    cell of its row and ``row_links`` the links there; all empty elsewhere. ``token`` holds
+    what was written, from line ``first`` of ``lines`` and, in a cell or in code, column
+    ``start`` on; ``walked`` is where its letters stand, once that was asked.
     """
 
     text: str
@@ -34,20 +35,20 @@ class Block:
     row: str
     row_links: tuple[Link, ...]
     in_table: bool
-    _token: Piece
-    _lines: Sequence[str]
-    _first: int
-    _start: int
-    _walked: list[_Written] = field(default_factory=list, compare=False, repr=False)
+    token: Piece
+    lines: Sequence[str]
+    first: int
+    start: int
+    walked: list[_Written]
 
     def place_of(self, offset: int) -> tuple[int, int]:
         """Return line and column, 0-based, of a code point of ``text`` in the body."""
-        if self._token.type != "inline":
-            return self._first, self._start + offset
-        if not self._walked:
-            self._walked.append(_Written(self._token, self._lines, self._first, self.in_table))
-        line, column = self._walked[0].place_of(offset)
-        return self._first + line, (self._start if self.in_table else 0) + column
+        if self.token.type != "inline":
+            return self.first, self.start + offset
+        if not self.walked:
+            self.walked.append(_Written(self.token, self.lines, self.first, self.in_table))
+        line, column = self.walked[0].place_of(offset)
+        return self.first + line, (self.start if self.in_table else 0) + column
 
 
 class _Written:
@@ -133,9 +134,9 @@ def _block(
     pieces = token.children or ()
     text, links = plain_text(pieces), links_in(pieces)
     if table is None:
-        return Block(text, links, "", "", (), False, token, lines, first, start)
+        return Block(text, links, "", "", (), False, token, lines, first, start, [])
     header, row, row_links = table.note(text, links)
-    return Block(text, links, header, row, row_links, True, token, lines, first, start)
+    return Block(text, links, header, row, row_links, True, token, lines, first, start, [])
 
 
 def _titles(token: Piece, lines: Sequence[str]) -> Iterator[Block]:
@@ -149,7 +150,7 @@ def _titles(token: Piece, lines: Sequence[str]) -> Iterator[Block]:
         places = (*range(first, min(last, len(lines))), *range(len(lines)))
         number = next((one for one in places if title in lines[one]), first)
         start = max(0, lines[number].find(title)) if number < len(lines) else 0
-        yield Block(title, (), "", "", (), False, _TITLE, lines, number, start)
+        yield Block(title, (), "", "", (), False, _TITLE, lines, number, start, [])
 
 
 def _code(token: Piece, lines: Sequence[str], skipped: int) -> Iterator[Block]:
@@ -157,7 +158,7 @@ def _code(token: Piece, lines: Sequence[str], skipped: int) -> Iterator[Block]:
     for number, text in enumerate(token.content.split("\n")):
         if text.strip() and begin + number < len(lines):
             start = _starts(lines[begin + number], text)
-            yield Block(text, (), "", "", (), False, token, lines, begin + number, start)
+            yield Block(text, (), "", "", (), False, token, lines, begin + number, start, [])
 
 
 _OF_TABLES = frozenset(

@@ -7,8 +7,8 @@ dates, addresses), stands in two closed tables; every other text is read as pros
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from pydantic import BaseModel
 
@@ -100,8 +100,7 @@ _NO_WORDS = UNREAD | {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class TextField:
+class TextField(NamedTuple):
     """One text of a content file.
 
     Shape: ``path`` is its key path; ``kind`` is set where the text is a figure of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pydantic import BaseModel
 
@@ -28,13 +28,12 @@ _ROW_SCHEME = "fastener:"
 _MARKS = frozenset("*_[`<&\\\n")  # without one of them, Markdown shows a line as it is written
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+class Passage(NamedTuple):
     """One text of a content file.
 
     Shape: ``text`` is what a reader sees, ``links`` stand in it; ``field`` is set for
     a text of a front matter or a YAML file, ``block`` for Markdown; of a field whose
-    text is marked up, both, and then ``_lines`` is where each line of its text begins.
+    text is marked up, both, and then ``lines`` is where each line of its text begins.
     """
 
     text: str
@@ -42,7 +41,7 @@ class Passage:
     source: Source
     field: TextField | None
     block: Block | None
-    _lines: Sequence[int] = (0,)
+    lines: Sequence[int] = (0,)
 
     def place_of(self, offset: int) -> Place:
         """Return where a code point of the text stands in the file."""
@@ -52,7 +51,7 @@ class Passage:
         line, column = self.block.place_of(offset)
         if self.field is None:
             return Place(self.source.body_line + line, column + 1)
-        return self.source.place_in(self.field.path, self._lines[line] + column)
+        return self.source.place_in(self.field.path, self.lines[line] + column)
 
     def rows_named(self, sentence: Span) -> tuple[str, ...]:
         """Return the register rows that a sentence links to, else those of its table row."""
