@@ -70,7 +70,7 @@ def cabinet_of(shelf: Shelf, fasteners: Iterable[Fastener]) -> Cabinet:
         thread = shelf.thread(fastener.thread)
         profile = profile_of(thread) if thread else None
         if profile is not None:
-            profiles.setdefault(str(thread), profile)
+            profiles.setdefault(shelf.name_of(fastener.thread), profile)
     return Cabinet(profiles)
 
 
@@ -90,8 +90,7 @@ def _drawn(
     told: FastenerView, shelf: Shelf, fastener: Fastener, cabinet: Cabinet, **more: Any
 ) -> FastenerView:
     """Return a label with its thread drawn to the scale of its page."""
-    name = str(shelf.thread(fastener.thread))
-    return replace(told, drawing=cabinet.drawing(name), **more)
+    return replace(told, drawing=cabinet.drawing(shelf.name_of(fastener.thread)), **more)
 
 
 def _told(shelf: Shelf, fastener: Fastener) -> FastenerView:
@@ -135,10 +134,11 @@ def registered(
     Shape: ``at_home`` is whether the page is the family's own, where the label is the
     row's anchor and names the notes that use it; elsewhere it leads to the register.
     """
+    model = family.model
     key = f"{family.id}/{row.id}"
-    names = {variant.id: variant.name for variant in family.model.variants}
+    names = {variant.id: variant.name for variant in model.variants}
     home = LinkView(
-        f"{family.model.name}, fastener register",
+        f"{model.name}, fastener register",
         address_of(Reference(Scheme.FASTENER, family.id, row.id)),
     )
     users = shelf.notes_of_row.get(key, ()) if at_home else ()

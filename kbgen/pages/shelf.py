@@ -122,6 +122,10 @@ class Shelf:
         """Return a thread, or None where the text is none."""
         return _thread(text)
 
+    def name_of(self, text: str) -> str:
+        """Return the canonical designation of a thread, a text that is none as it stands."""
+        return _name(text)
+
     def torque(self, text: str) -> Torque | None:
         """Return the torque that a field states, in one unit or two; None where it states none."""
         for stated in self._scan(text):
@@ -201,8 +205,7 @@ class Shelf:
 
     def designation(self, text: str) -> Markup:
         """Return a thread as written in a thread's field, stamped in its canonical form."""
-        thread = self.thread(text)
-        return stamp(str(thread) if thread else text)
+        return stamp(self.name_of(text))
 
     def figured(self, text: str) -> Markup:
         """Return plain text with its stated threads stamped and its units unbroken."""
@@ -239,7 +242,7 @@ class Shelf:
         """
         if target.startswith(("http://", "https://", "mailto:", "#")):
             return target
-        reference = parse_reference(target)
+        reference = _reference(target)
         if reference.scheme is Scheme.NOTE and int(reference.target) not in self.notes:
             return None
         return "root:" + self.checked.graph.address(reference)
@@ -285,6 +288,14 @@ def _thread(text: str) -> Thread | None:
         return parse_thread(text)
     except NotationError:
         return None
+
+
+@lru_cache(maxsize=4096)
+def _name(text: str) -> str:
+    return str(_thread(text) or text)
+
+
+_reference = lru_cache(maxsize=16_384)(parse_reference)  # many notes lead to the same things
 
 
 def question_title(question: Question) -> str:
