@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 from functools import cache
+from sys import intern
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
@@ -42,13 +43,32 @@ class Model(BaseModel):
         """Take the values over as they are."""
         names, given = _names_of(type(self))
         for name, value in zip(names, state, strict=True):
-            _set(self, name, value)  # one by one, so that models of one kind share their keys
+            # one by one, so that models of one kind share their keys
+            _set(self, name, _one_copy(value) if name in _SHARED else value)
         _set(self, "__pydantic_fields_set__", given)
         _set(self, "__pydantic_extra__", None)
         _set(self, "__pydantic_private__", None)
 
 
 _set = object.__setattr__
+
+_SHARED = frozenset(
+    {
+        *("authors", "families", "family", "fasteners", "hazards", "headings", "part", "people"),
+        *("recording", "spares", "supplies", "tools"),
+    }
+)
+"""Fields whose texts are those of many other files: ids, and what lies on every bench."""
+
+
+def _one_copy(value: Any) -> Any:
+    """Return a value with the one copy of each text that all files share."""
+    if type(value) is str:
+        return intern(value)
+    try:
+        return tuple(map(intern, value))
+    except TypeError:  # a fastener of a note's own among them
+        return value
 
 
 @cache

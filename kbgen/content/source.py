@@ -14,6 +14,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
+from sys import intern
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from kbgen.content.marks import KeyPath, Mark, Marks
@@ -202,6 +203,7 @@ class Source:
 
     def __setstate__(self, state: tuple[str, int, _Kept]) -> None:
         path, body_line, kept = state
+        kept = kept._replace(work={intern(name): data for name, data in kept.work.items()})
         self.__dict__.update(path=path, body_line=body_line, _kept=kept)
 
     if not TYPE_CHECKING:

@@ -419,3 +419,16 @@ def json_lines() -> list[str]:
 def test_what_was_kept_has_every_value_in_its_place(path: str, text: str) -> None:
     source = read_file(path, text.encode())[0].source
     assert dict(unpack(pack(source)).marks) == dict(source.marks)
+
+
+def test_notes_that_were_kept_share_the_names_of_what_they_are_about() -> None:
+    own = "- {where: Stud, thread: M4x0.7, basis: measured, source: Gauge}\n"
+    text = FRONT.replace("fasteners: [", f"fasteners:\n  - halverin-h/stud\n  {own}rest: [")
+    text = "".join(line for line in text.splitlines(True) if not line.startswith("rest: "))
+    note, _ = read_note(PATH, f"---\n{text}---\nWords.\n".encode())
+    assert isinstance(note, Note)
+    first, second = unpack(pack(note.front)), unpack(pack(note.front))
+    assert first == second == note.front
+    assert [type(one).__name__ for one in first.fasteners] == ["str", "Fastener"]
+    assert first.families[0] is second.families[0]
+    assert first.before.spares[0] is second.parts[0].part
