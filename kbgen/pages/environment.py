@@ -10,7 +10,7 @@ import base64
 import hashlib
 import re
 from collections.abc import Mapping, Sequence
-from functools import cache, cached_property, lru_cache
+from functools import cache, cached_property, lru_cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -240,8 +240,8 @@ class Templates:
             view=page.body,
             style=_STYLE,
             style_digest=digest,
-            masthead=self._masthead(
-                page.path[: page.path.rfind("/") + 1] or page.path, page.anywhere
+            masthead=partial(
+                self._masthead, page.path[: page.path.rfind("/") + 1] or page.path, page.anywhere
             ),
             to=to,
             kept=kept,
