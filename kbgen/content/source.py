@@ -217,7 +217,7 @@ class Source:
             else:
                 from kbgen.content.files import marks_in
 
-                found = marks_in(self.text, self.body_line)
+                found = Marks(marks_in(self.text, self.body_line))
             self.__dict__[name] = found
             return found
 
