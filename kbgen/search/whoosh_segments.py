@@ -66,11 +66,12 @@ class SegmentOfNotes(SegmentWriter):  # type: ignore[misc]
     """A writer of one segment that gets its postings in order, a whole list at a time.
 
     Whoosh's own way is to take one posting after the other, to sort them all, and to look
-    for a file of lengths beside each of them: half of the time of a commit.
+    for a file of lengths beside each of them: half of the time of a commit. Blocks are left
+    uncompressed, which takes a kilobyte a note more: most are small, and each costs a call.
     """
 
     def __init__(self, index: Any) -> None:
-        super().__init__(index, _lk=False, codec=W3Codec(compression=1))
+        super().__init__(index, _lk=False, codec=W3Codec(compression=0))
         self._lists: dict[str, dict[str, tuple[array[int], array[float]]]]
         self._lists = {"content": {}, "titled": {}}
 
