@@ -184,6 +184,11 @@ class Templates:
         made.globals.update({name: macro for name, macro in vars(macros).items() if name[0] != "_"})
         return made
 
+    def compile(self) -> None:
+        """Compile every template, else done when it is first asked for."""
+        for name in self._environment.list_templates(extensions=["html"]):
+            self._environment.get_template(name)
+
     def file(self, name: str) -> bytes:
         """Return a file that is copied as it is, the tree's own where it has one."""
         for place in self._places:

@@ -70,12 +70,14 @@ def pages_of(
     watch: Watch,
     common: Callable[[str], bytes],
     earlier: Earlier,
+    ahead: Callable[[], None],
 ) -> Iterator[Entry]:
     """Yield the files of every maker, in order.
 
-    Shape: ``common`` is what the page of an address depends on beside what it asks.
+    Shape: ``common`` is what the page of an address depends on beside what it asks;
+    ``ahead`` is called where so many are made that several processes do it.
     """
-    return _Pages(makers, render, watch, common, earlier).files()
+    return _Pages(makers, render, watch, common, earlier, ahead).files()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +103,7 @@ class _Pages:
         watch: Watch,
         common: Callable[[str], bytes],
         earlier: Earlier,
+        ahead: Callable[[], None],
     ) -> None:
         self._makers = makers
         self._render = render
@@ -109,6 +112,7 @@ class _Pages:
         self._store = earlier.store
         self._holds = earlier.holds
         self._lay = earlier.lay
+        self._ahead = ahead
         self._program = program_digest()
         self._fresh: list[tuple[str, Record]] = []
 
@@ -121,7 +125,7 @@ class _Pages:
         gone = set(records) - {paths[0] for paths, _ in self._makers}
         del records
         if len(todo) >= _LEAST:
-            self._watch.ahead()
+            self._ahead()
         made = made_in_order(self._make, todo)
         for at in range(len(self._makers)):
             yield kept.pop(at) if at in kept else self._taken(at, next(made))

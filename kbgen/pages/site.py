@@ -227,13 +227,19 @@ class Press:
     def _pages(self) -> Iterator[Entry]:
         if self._earlier and self._watch:
             yield from pages_of(
-                self._makers, self._render, self._watch, self._common, self._earlier
+                self._makers, self._render, self._watch, self._common, self._earlier, self._ahead
             )
             return
         for _, make in self._makers:
             for page in make():
                 told = replace(page, body=None)  # machines are told no views
                 yield Entry([(page.path, self._render(page))], [told], ())
+
+    def _ahead(self) -> None:
+        """Do once what each process that makes pages would do for itself."""
+        assert self._watch is not None
+        self._watch.ahead()
+        self._laid.compile()
 
     def _shows(self, photo: str) -> None:
         if self._watch:
