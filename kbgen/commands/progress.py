@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 __all__ = ["Progress", "progress_shown"]
 
 Progress = Callable[[str, int, int], None]
+
+_EVERY_S = 0.1
 
 
 @contextmanager
@@ -18,16 +22,22 @@ def progress_shown() -> Iterator[Progress | None]:
         yield None
         return
     from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn
+    from rich.progress import BarColumn, MofNCompleteColumn, TaskID, TextColumn
     from rich.progress import Progress as Bars
 
     columns = (TextColumn("{task.description:<12}"), BarColumn(), MofNCompleteColumn())
-    with Bars(*columns, console=Console(stderr=True), transient=True) as bars:
-        stages: dict[str, int] = {}
+    # No thread that draws by the clock: beside one, work would be shared with nobody.
+    with Bars(*columns, console=Console(stderr=True), transient=True, auto_refresh=False) as bars:
+        stages: dict[str, TaskID] = {}
+        drawn_s = -math.inf
 
         def show(stage: str, done: int, total: int) -> None:
+            nonlocal drawn_s
             if stage not in stages:
                 stages[stage] = bars.add_task(stage, total=total)
-            bars.update(stages[stage], completed=done, total=total)  # type: ignore[arg-type]
+            bars.update(stages[stage], completed=done, total=total)
+            if time.monotonic() >= drawn_s + _EVERY_S:
+                bars.refresh()
+                drawn_s = time.monotonic()
 
         yield show
