@@ -129,11 +129,12 @@ def build(
         tell("reading", 0, 1)
         from kbgen.checks import Want, read_tree
         from kbgen.links import format_ledger
-        from kbgen.pages import body_ahead
-        from kbgen.search import stamp_of_tree, terms_ahead
+        from kbgen.pages import body_ahead, names_ahead
+        from kbgen.search import keys_ahead, stamp_of_tree, terms_ahead
 
         stamped = stamp_of_tree(root)
-        want = Want(tell, trusting, (terms_ahead, body_ahead), at_once=False)
+        ahead = ((terms_ahead, body_ahead), (names_ahead, keys_ahead))
+        want = Want(tell, trusting, *ahead, at_once=False)
         read = read_tree(root, store, want)
         checked = _held_private(root, read)
         tell("checking", 1, 1)

@@ -106,6 +106,21 @@ class Checked:
         return not stops_build(self.findings)
 
     @cached_property
+    def standings(self) -> Mapping[int, Standing]:
+        """The standing of every note, by number."""
+        return self.once(
+            "standings",
+            lambda: {number: note.front.standing for number, note in self.tree.notes.items()},
+        )
+
+    @cached_property
+    def faces(self) -> Mapping[int, bytes]:
+        """The digest of the front matter of every note, by number."""
+        return self.once(
+            "faces", lambda: {number: note.face for number, note in self.tree.notes.items()}
+        )
+
+    @cached_property
     def published(self) -> tuple[Note, ...]:
         """The notes that are published, by number; drafts and withdrawn ones are not."""
         return tuple(

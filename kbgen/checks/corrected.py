@@ -262,7 +262,7 @@ class Corrections:
         """Return whether a recording's own correction is of the statement that is withdrawn."""
         place = Reference(Scheme.RECORDING, recording.id)
         if place == one.place:
-            return correction is one.correction
+            return correction == one.correction
         if place not in one.repeated or correction.date != one.date:
             return False
         return _same(replace(one, correction=correction, figures=self._figures(correction)), one)

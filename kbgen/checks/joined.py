@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -16,13 +18,14 @@ from kbgen.content import (
     Note,
     Question,
     RecordingFile,
+    Source,
     Tree,
     load_captions,
     load_lists,
 )
 from kbgen.findings import Finding
 from kbgen.kept import Record, Store, Unpackable, digest, pack, unpack
-from kbgen.links import Graph, format_ledger, load_ledger, sum_of_ledger
+from kbgen.links import Graph, Ledger, format_ledger, load_ledger, sum_of_ledger
 
 __all__ = ["Joined", "keep_joined", "kept_joined"]
 
@@ -144,45 +147,43 @@ class _Kept:
 _SHELVES = ("notes", "families", "parts", "recordings", "questions")
 
 
-def keep_joined(store: Store, joined: Joined) -> Joined:
-    """Keep what was found in a tree, where all of it may be published; return it.
-
-    Shape: in what is returned links have in common what they name, which takes half the room.
-    """
+def keep_joined(store: Store, joined: Joined) -> None:
+    """Keep what was found in a tree, where all of it may be published."""
     read, checked = joined.read, joined.checked
     tree = checked.tree
     if not read.of_all or tree.fragments or tree.broken or not checked.publishable:
-        return joined
+        return
     shelves = {name: _paths(getattr(tree, name)) for name in _SHELVES}
     if any(path not in read.sums for paths in shelves.values() for path in paths.values()):
-        return joined  # one is too large to be kept
+        return  # one is too large to be kept
     ledger = next(iter(_once_renewed(checked)), None)
     if ledger is None:
-        return joined
-    graph = pack(checked.graph)
+        return
     kept = _Kept(
         joined.opened,
         read.places,
         ledger,
         checked.findings,
         checked.loading,
-        graph,
+        pack(checked.graph),
         shelves,
         {name: one.captions_path for name, one in tree.recordings.items() if one.captions_path},
         tree.photos,
     )
     store.keep(_STAGE, [(_NAME, Record(read.of_all, pack(kept)))])
-    return replace(joined, checked=replace(checked, graph=unpack(graph)))
 
 
 def _paths(shelf: Mapping[K, Any]) -> dict[K, str]:
     return {key: one.source.path for key, one in shelf.items()}
 
 
-def kept_joined(root: Path, store: Store, read: Known) -> Joined | None:
+def kept_joined(
+    root: Path, store: Store, read: Known, ledger: Ledger | None = None
+) -> Joined | None:
     """Return what was found in a tree that states what it stated then, None for any other.
 
-    Shape: the files of the tree are unpacked when they are asked for.
+    Shape: the files of the tree are unpacked when they are asked for. ``ledger`` is the
+    address ledger that is to be, where it is not the one in the tree already.
     Raises: OSError where the machine does not give the address ledger.
     """
     record = store.record(_STAGE, _NAME) if read.of_all else None
@@ -193,15 +194,15 @@ def kept_joined(root: Path, store: Store, read: Known) -> Joined | None:
         graph = unpack(kept.graph) if isinstance(kept, _Kept) else None
     except Unpackable:
         return None
-    if not isinstance(graph, Graph) or sum_of_ledger(root) != kept.ledger:
+    sum_ = digest(format_ledger(ledger)) if ledger else sum_of_ledger(root)
+    if not isinstance(graph, Graph) or sum_ != kept.ledger:
         return None
     if not _stands(read, kept.opened, kept.places, kept.findings):
         return None
-    ledger, _ = load_ledger(root)
     checked = Checked(
         _tree(root, read.values, kept),
         graph,
-        ledger,
+        ledger or load_ledger(root)[0],
         kept.findings,
         kept.loading,
         Facts(read.of_all, read.sums, store),
@@ -210,8 +211,7 @@ def kept_joined(root: Path, store: Store, read: Known) -> Joined | None:
 
 
 def _tree(root: Path, values: Values, kept: _Kept) -> Tree:
-    def one(path: str) -> Any:
-        return values[path][0]
+    one = _Whole(values).take
 
     def recording(path: str) -> RecordingFile:
         filed = one(path)
@@ -225,6 +225,35 @@ def _tree(root: Path, values: Values, kept: _Kept) -> Tree:
     }
     things: dict[str, Any] = {**shelves, **load_lists(root)}
     return Tree(root=root, photos=kept.photos, **things)
+
+
+_AT_HAND = 16_000  # of some 9 KB each: what a process of a large build may hold
+
+
+class _Whole:
+    """Files that are unpacked when they are asked for: the last few whole, others the models."""
+
+    def __init__(self, values: Values) -> None:
+        self._values = values
+        self._lately: deque[tuple[str, Source]] = deque()
+
+    def take(self, path: str) -> Any:
+        """Return what a file holds."""
+        found = self._values.unpacked(path)[0]
+        if isinstance(found, Body | Filed):
+            self._hold(path, found.source)
+        return found
+
+    def _hold(self, path: str, source: Source) -> None:
+        self._lately.append((path, source))
+        if len(self._lately) > _AT_HAND:
+            path, source = self._lately.popleft()
+            source.leave(partial(self._again, path, source))
+
+    def _again(self, path: str, source: Source) -> Source:
+        self._hold(path, source)
+        again: Source = self._values.unpacked(path)[0].source
+        return again
 
 
 class _Shelf(Mapping[Any, Any]):

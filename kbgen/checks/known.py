@@ -12,7 +12,7 @@ import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kbgen.checks.ahead import work_ahead
 from kbgen.checks.hazards import Calling, calling_words
@@ -44,7 +44,10 @@ from kbgen.kept import (
 from kbgen.personal import region_of
 from kbgen.units import HouseThreads
 
-__all__ = ["PLAINLY", "Ahead", "Held", "Known", "Progress", "Want", "read_files"]
+if TYPE_CHECKING:
+    from kbgen.checks.checked import Checked
+
+__all__ = ["PLAINLY", "Ahead", "Held", "Known", "Progress", "Want", "read_files", "unread"]
 
 Progress = Callable[[str, int, int], None]
 """Told how far a stage is: its name, what is done, and how much there is to do."""
@@ -58,6 +61,7 @@ _FOLDERS = ("notes", "questions", "families", "parts", "recordings")
 _ENDINGS = (".md", ".yaml")
 _LIMIT = 1_000_000  # of bytes; a larger file is not kept
 _PARCEL = 16
+_AT_ONCE = 500  # so many records are put into the store together: memory holds no more
 _LEAST = 120
 """Fewer files than this are read here: two processes take longer to start than they save."""
 
@@ -67,6 +71,7 @@ class Want:
     """How files are to be read.
 
     Shape: ``further`` is done with each file while it is at hand, after what checks need.
+    ``joined`` is done with the whole tree once it is joined, while all of it is at hand.
     Where not ``trusting``, every file is read, whatever its size and times say. Where not
     ``at_once``, what is kept may be unpacked when it is asked for, as long as the store
     is open.
@@ -75,6 +80,7 @@ class Want:
     progress: Progress | None = None
     trusting: bool = True
     further: Sequence[Ahead] = ()
+    joined: Sequence[Callable[[Checked], object]] = ()
     at_once: bool = True
 
 
@@ -95,8 +101,14 @@ class Values(Mapping[str, Any]):
 
     def __getitem__(self, path: str) -> Any:
         if path not in self._found:
-            self._unpack(path, self._store.record(_STAGE, path) if path in self._keys else None)
+            self._found[path] = self.unpacked(path)
         return self._found[path]
+
+    def unpacked(self, path: str) -> Any:
+        """Return one that is not held afterwards."""
+        if path in self._found:
+            return self._found[path]
+        return self._of(path, self._store.record(_STAGE, path) if path in self._keys else None)
 
     def __contains__(self, path: object) -> bool:
         return path in self._found or path in self._keys
@@ -125,17 +137,17 @@ class Values(Mapping[str, Any]):
         missing = self._keys.keys() - self._found.keys()
         kept = self._store.records(_STAGE) if missing else {}
         for path in missing:
-            self._unpack(path, kept.pop(path, None))
+            self._found[path] = self._of(path, kept.pop(path, None))
 
-    def _unpack(self, path: str, record: Record | None) -> None:
+    def _of(self, path: str, record: Record | None) -> Any:
         if path not in self._keys:
             raise KeyError(path)
         key = self._keys[path]
         try:
             sound = record is not None and record.key == key
-            self._found[path] = unpack(record.data) if record and sound else self._again(path, key)
+            return unpack(record.data) if record and sound else self._again(path, key)
         except Unpackable:
-            self._found[path] = self._again(path, key)
+            return self._again(path, key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +213,11 @@ def read_files(root: Path, store: Store, want: Want, held: Held | None = None) -
     return _Reader(root, store, want, held).read()
 
 
+def unread(root: Path, store: Store, want: Want) -> int:
+    """Return how many files of a tree there are of which nothing is kept that is wanted."""
+    return _Reader(root, store, want, None).unread()
+
+
 class _Reader:
     """Reads the files of a tree, or takes what is kept of them."""
 
@@ -216,6 +233,7 @@ class _Reader:
         self._now_ns = time.time_ns()
         self._values = Values(store, self._again)
         self._fresh: dict[str, Record] = {}
+        self._unkept: list[tuple[str, Record]] = []
 
     def read(self) -> Known:
         """Return what there is to know; what is new of it is kept."""
@@ -228,12 +246,18 @@ class _Reader:
         if self._held is not None:
             self._values.unpack_all()
             self._held.keep(keys, self._values)
-        self._store.keep(_STAGE, self._fresh.items())
+        self._keep()
         self._store.forget(_STAGE, [path for path in kept if path not in files])
         facts = {path: record.key[_FACTS] for path, record in keys.items()}
         sums = {path: record.key[_SUM] for path, record in keys.items()}
         places = {path: record.key[_PLACES] for path, record in keys.items()}
         return Known(self._values, sums, places, worked, self._of_all(facts, apart))
+
+    def unread(self) -> int:
+        """Return of how many files nothing is kept that is wanted."""
+        kept = self._store.heads(_STAGE)
+        found = (kept.get(path) for path in self._found()[0])
+        return sum(1 for record in found if record is None or not self._holds_enough(record))
 
     def _of_all(self, facts: Mapping[str, bytes], apart: bytes | None) -> bytes:
         if apart is None:
@@ -280,7 +304,7 @@ class _Reader:
         if file.kept is not None and file.kept.key.startswith(self._key(file.path, data)):
             whole = file.kept if self._is_held else self._store.record(_STAGE, file.path)
             if whole is not None and whole.key == file.kept.key:
-                self._fresh[file.path] = whole._replace(mark=self._mark(file.stamp))
+                self._note(file.path, whole._replace(mark=self._mark(file.stamp)))
                 self._take(file.path, whole)
                 return
         file.data = data
@@ -304,13 +328,25 @@ class _Reader:
         """Work files through, in this or in other processes; return their paths."""
         worked = in_order(self._worked, todo, _PARCEL, _LEAST)
         for number, (file, (data, facts)) in enumerate(zip(todo, worked, strict=True)):
-            self._values.put(file.path, unpack(data))
             key = self._key(file.path, file.data) + facts + _depth(self._want.further)
-            self._fresh[file.path] = Record(key, data, self._mark(file.stamp))
+            self._values.promise(file.path, key)
+            self._values.put(file.path, unpack(data))
+            self._note(file.path, Record(key, data, self._mark(file.stamp)))
             file.data = b""
             if self._want.progress is not None:
                 self._want.progress("reading", number + 1, len(todo))
         return frozenset(file.path for file in todo)
+
+    def _note(self, path: str, record: Record) -> None:
+        """Note down what is new of a file; the data go where they are kept, now or soon."""
+        self._fresh[path] = record._replace(data=b"")
+        self._unkept.append((path, record))
+        if len(self._unkept) == _AT_ONCE:
+            self._keep()
+
+    def _keep(self) -> None:
+        self._store.keep(_STAGE, self._unkept)
+        self._unkept.clear()
 
     def _worked(self, file: _File) -> tuple[bytes, bytes]:
         """Return what reading a file gives, with all that follows from it alone, packed."""

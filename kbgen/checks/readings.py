@@ -14,12 +14,15 @@ from pathlib import Path
 from kbgen.checks import known
 from kbgen.checks.checked import Checked, Facts, check
 from kbgen.checks.joined import Joined, keep_joined, kept_joined
-from kbgen.checks.known import PLAINLY, Known, Want, read_files
+from kbgen.checks.known import PLAINLY, Known, Progress, Want, read_files, unread
 from kbgen.content import Body, Filed, load_tree
-from kbgen.kept import Store, open_store
-from kbgen.links import sum_of_ledger
+from kbgen.kept import Store, elsewhere, open_store, worth_sharing
+from kbgen.links import Ledger, format_ledger, parse_ledger, sum_of_ledger
 
 __all__ = ["Held", "checked_tree", "read_tree"]
+
+_MUCH = 2_000
+"""From so many files on that are to be read the room for it is given back."""
 
 
 def checked_tree(root: Path) -> Checked:
@@ -55,16 +58,41 @@ def read_tree(root: Path, store: Store, want: Want = PLAINLY, held: Held | None 
     not change is in it.
     Raises: TreeMissing; OSError where the machine does not give the address ledger.
     """
+    renewed = None if held or want.at_once else _read_elsewhere(root, store, want)
     read = read_files(root, store, want, held.files if held else None)
     if held is not None:
         return held.joined(read, lambda: _joined(root, read)).checked
-    joined = kept_joined(root, store, read)
+    joined = kept_joined(root, store, read, renewed)
     if joined is None or want.at_once:
         read.values.unpack_all()
     if joined is None:
-        joined = keep_joined(store, _joined(root, read, store))
+        joined = _joined(root, read, store)
+        keep_joined(store, joined)
+        for ahead in want.joined:
+            ahead(joined.checked)
         _let_go(read)
     return joined.checked
+
+
+def _read_elsewhere(root: Path, store: Store, want: Want) -> Ledger | None:
+    """Read and check a tree in a process that gives back the room that this takes.
+
+    Shape: what is found is kept; the address ledger that is to be, None where little is to
+    be read, or not all of it may be published.
+    """
+    if not worth_sharing(unread(root, store, want), _MUCH):
+        return None
+
+    def work(tell: Progress) -> bytes | None:
+        checked = read_tree(root, store, replace(want, progress=tell, at_once=True))
+        return format_ledger(checked.ledger) if checked.publishable else None
+
+    ledger = elsewhere(work, want.progress or _say_nothing)
+    return parse_ledger(ledger)[0] if ledger else None
+
+
+def _say_nothing(stage: str, done: int, total: int) -> None:
+    """Tell nobody."""
 
 
 def _joined(root: Path, read: Known, store: Store | None = None) -> Joined:

@@ -51,6 +51,7 @@ _LONG = 20_000
 
 
 _OPENED = frozenset({"text", "marks", "_asked"})
+_WHERE = frozenset({"_kept", "_again"})
 
 
 class _Kept(NamedTuple):
@@ -135,7 +136,7 @@ class Source:
         It goes along with the source to other processes and, kept, to later builds.
         """
         made = self._of_all if of_all else self._worked
-        kept: _Kept | None = self.__dict__.get("_kept")
+        kept = self._held()
         if of_all and kept is not None:
             if not made:
                 made.update(unpack(kept.of_all))
@@ -157,22 +158,39 @@ class Source:
 
     def let_go(self, facts: bool = True) -> None:
         """Give back the room of what a source that was kept can unpack again, facts or not."""
-        if "_kept" in self.__dict__:
+        if self.__dict__.keys() & _WHERE:
             for name in ("text", "marks", "_line_starts", "_walked", "_asked"):
                 self.__dict__.pop(name, None)
             if facts:
                 self.__dict__.pop("_of_all", None)
 
+    def leave(self, again: Callable[[], Source]) -> None:
+        """Give back the room of all that a source was kept with.
+
+        Shape: ``again`` reads the same source from where it is kept, when it is asked for.
+        """
+        self.let_go()
+        self.__dict__.pop("_kept", None)
+        self.__dict__.pop("_worked", None)
+        self.__dict__["_again"] = again
+
+    def _held(self) -> _Kept | None:
+        """Return what it was kept with, None for one that was not."""
+        if "_kept" not in self.__dict__ and "_again" in self.__dict__:
+            self.__dict__["_kept"] = self.__dict__["_again"]()._held()
+        kept: _Kept | None = self.__dict__.get("_kept")
+        return kept
+
     @property
     def facts(self) -> Apart:
         """What every file of a tree is asked in one go, and where it stands."""
-        kept: _Kept | None = self.__dict__.get("_kept")
+        kept = self._held()
         return apart(self._of_all if kept is None else unpack(kept.of_all))
 
     @property
     def opened(self) -> bool:
         """Whether more was asked of it than its facts since it last let go."""
-        return "_kept" not in self.__dict__ or bool(self.__dict__.keys() & _OPENED)
+        return not self.__dict__.keys() & _WHERE or bool(self.__dict__.keys() & _OPENED)
 
     @property
     def digest(self) -> bytes:
@@ -189,7 +207,7 @@ class Source:
 
     def __getstate__(self) -> tuple[str, int, _Kept]:
         """Leave behind what is quickly worked out again."""
-        kept = self.__dict__.get("_kept")
+        kept = self._held()
         work = {name: pack(made) for name, made in self._worked.items()}
         if kept is None:
             return (
@@ -210,10 +228,11 @@ class Source:
 
         def __getattr__(self, name: str) -> Any:
             """Return the text or the places of a source that was kept, when first asked for."""
-            if name not in ("text", "marks") or "_kept" not in self.__dict__:
+            kept = self._held() if name in ("text", "marks") else None
+            if kept is None:
                 raise AttributeError(name)
             if name == "text":
-                found: Any = self.__dict__["_kept"].text.decode()
+                found: Any = kept.text.decode()
             else:
                 from kbgen.content.files import marks_in
 

@@ -5,12 +5,12 @@ everything it depends on, each with a checksum; what is damaged, of another prog
 other bytes is as good as not there. ``pack`` and ``unpack`` turn values of our own classes
 into bytes and back, and nothing else: a tree that came by mail brings no code along.
 ``in_order`` shares work between processes where there is enough of it, ``beside`` does one
-thing meanwhile.
+thing meanwhile, ``elsewhere`` in a process that gives back what it held.
 """
 
 from kbgen.kept.apart import Apart, apart
 from kbgen.kept.digests import digest
-from kbgen.kept.hands import Work, beside, in_order, worth_sharing
+from kbgen.kept.hands import Work, beside, elsewhere, in_order, worth_sharing
 from kbgen.kept.listing import digest_of_listing, listed, listing
 from kbgen.kept.packed import Unpackable, pack, unpack
 from kbgen.kept.program import program_digest
@@ -30,6 +30,7 @@ __all__ = [
     "beside",
     "digest",
     "digest_of_listing",
+    "elsewhere",
     "in_order",
     "is_settled",
     "listed",

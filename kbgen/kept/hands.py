@@ -22,7 +22,7 @@ from functools import partial
 from multiprocessing.connection import Connection, wait
 from typing import Any, TypeVar
 
-__all__ = ["Work", "beside", "in_order", "worth_sharing"]
+__all__ = ["Work", "beside", "elsewhere", "in_order", "worth_sharing"]
 
 I = TypeVar("I")  # noqa: E741 - what goes in
 O = TypeVar("O")  # noqa: E741 - what comes out
@@ -85,6 +85,49 @@ def beside(work: Callable[[], O], worthwhile: bool) -> Iterator[Callable[[], O]]
         yield errand.result
     finally:
         errand.end()
+
+
+def elsewhere(work: Callable[[Callable[..., None]], O], tell: Callable[..., None]) -> O:
+    """Do one thing in a process of its own, and wait; what it held is given back with it.
+
+    Shape: whatever the work tells meanwhile is told here. The work may be shared further.
+    Raises: whatever the work raises; ChildProcessError where its process was ended.
+    """
+    context = multiprocessing.get_context("fork")
+    ours, theirs = context.Pipe(duplex=False)
+    sys.stdout.flush()
+    sys.stderr.flush()
+    waiting = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    process = context.Process(target=_do_elsewhere, args=(work, ours, theirs))
+    process.start()
+    signal.pthread_sigmask(signal.SIG_SETMASK, waiting)
+    theirs.close()
+    try:
+        while isinstance(told := pickle.loads(ours.recv_bytes()), tuple):
+            tell(*told)
+    except EOFError:
+        raise ChildProcessError("a process of this build was ended from outside") from None
+    except BaseException:
+        process.terminate()
+        raise
+    finally:
+        ours.close()
+        process.join()
+    assert isinstance(told, _Told)
+    became: O = told.result()
+    return became
+
+
+def _do_elsewhere(work: Callable[..., Any], ours: Connection, theirs: Connection) -> None:
+    ours.close()
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one that waits is told, and ends us
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+    with contextlib.suppress(OSError):  # nobody listens any more
+
+        def tell(*what: Any) -> None:
+            theirs.send_bytes(pickle.dumps(what))
+
+        theirs.send_bytes(_done(0, partial(work, tell)))
 
 
 class _Errand:

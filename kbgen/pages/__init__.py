@@ -9,7 +9,7 @@ from kbgen.pages.bodies import body_ahead
 from kbgen.pages.environment import packaged_templates
 from kbgen.pages.kept_pages import Earlier
 from kbgen.pages.rundown import RundownItem, RundownPage, RundownScrew, rundown_page
-from kbgen.pages.site import Press, render_site
+from kbgen.pages.site import Press, names_ahead, render_site
 
 __all__ = [
     "Earlier",
@@ -18,6 +18,7 @@ __all__ = [
     "RundownPage",
     "RundownScrew",
     "body_ahead",
+    "names_ahead",
     "packaged_templates",
     "render_site",
     "rundown_page",

@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from kbgen.checks import Corrections
 from kbgen.content.models import Correction
-from kbgen.links import Scheme, clock
+from kbgen.links import Reference, Scheme, clock
 from kbgen.pages.notes import most_severe_first
 from kbgen.pages.recordings import moment_link
 from kbgen.pages.shelf import Shelf
@@ -22,8 +22,8 @@ def corrections_page(shelf: Shelf) -> Page:
     """Return every dated correction, newest first, by year."""
     films = _films(shelf)
     told = (
-        replace(line, said_in=films.get(id(correction), ()))
-        for correction, line in corrections_of(shelf)
+        replace(line, said_in=films.get((place, correction), ()))
+        for place, correction, line in corrections_of(shelf)
     )
     lines = sorted(told, key=lambda line: line.date, reverse=True)
     years: dict[int, list[CorrectionLine]] = {}
@@ -40,14 +40,14 @@ def corrections_page(shelf: Shelf) -> Page:
     )
 
 
-def _films(shelf: Shelf) -> dict[int, tuple[LinkView, ...]]:
-    """Return the moments of films that say what a correction withdraws, by its identity.
+def _films(shelf: Shelf) -> dict[tuple[Reference, Correction], tuple[LinkView, ...]]:
+    """Return the moments of films that say what a correction withdraws, by where it stands.
 
     Shape: a film's own correction names its moment itself.
     """
     corrections = Corrections(shelf.checked)
     return {
-        id(one.correction): tuple(
+        (one.place, one.correction): tuple(
             shelf.recording_link(said.recording, clock(said.at_s) if said.at_s else None)
             for said in corrections.said(one)
             if said.sure
@@ -57,23 +57,28 @@ def _films(shelf: Shelf) -> dict[int, tuple[LinkView, ...]]:
     }
 
 
-def corrections_of(shelf: Shelf) -> Iterator[tuple[Correction, CorrectionLine]]:
-    """Yield the corrections of registers, notes and recordings, as written and as shown."""
-    for key, (_, row) in shelf.rows.items():
+def corrections_of(shelf: Shelf) -> Iterator[tuple[Reference, Correction, CorrectionLine]]:
+    """Yield the corrections of registers, notes and recordings, as written and as shown.
+
+    Shape: each with the register row, the note or the recording that carries it.
+    """
+    for key, (family, row) in shelf.rows.items():
+        place = Reference(Scheme.FASTENER, family.id, row.id)
         for line in row.corrections:
-            place = shelf.row_link(key)
-            yield line, shelf.correction(line, place, row)
+            yield place, line, shelf.correction(line, shelf.row_link(key), row)
     for note in shelf.notes.values():
+        place = Reference(Scheme.NOTE, str(note.number))
         for line in note.front.corrections:
-            yield line, shelf.correction(line, shelf.note_link(note))
+            yield place, line, shelf.correction(line, shelf.note_link(note))
         for fastener in note.front.fasteners:
             if not isinstance(fastener, str):
                 for line in fastener.corrections:
-                    yield line, shelf.correction(line, shelf.note_link(note), fastener)
+                    yield place, line, shelf.correction(line, shelf.note_link(note), fastener)
     for recording in shelf.tree.recordings.values():
+        place = Reference(Scheme.RECORDING, recording.id)
         for line in recording.model.corrections:
             told = shelf.correction(line, shelf.recording_link(recording.id))
-            yield line, replace(told, at=moment_link(recording, line.at))
+            yield place, line, replace(told, at=moment_link(recording, line.at))
 
 
 def about_page(shelf: Shelf) -> Page:

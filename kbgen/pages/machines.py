@@ -135,7 +135,7 @@ def _entries(shelf: Shelf, site: Site, notes: Iterable[Note]) -> Iterator[_Entry
 
 def _corrections(shelf: Shelf, site: Site) -> Iterator[_Entry]:
     told: set[str] = set()
-    for correction, line in corrections_of(shelf):
+    for _, correction, line in corrections_of(shelf):
         entry = _corrected(correction, line, site)
         if entry.id not in told:  # the same words twice on one day are one correction
             told.add(entry.id)

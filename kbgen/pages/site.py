@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import TypeVar
 
 from kbgen.checks import Checked
-from kbgen.content import Note
 from kbgen.content.models import Standing
 from kbgen.kept import Laid, Same, digest
 from kbgen.links import (
@@ -61,7 +60,7 @@ from kbgen.pages.tools import (
 from kbgen.pages.views import LinkView, Page
 from kbgen.pages.watch import Asked, Watch
 
-__all__ = ["Press", "render_site", "shown_of"]
+__all__ = ["Press", "names_ahead", "render_site", "shown_of"]
 
 T = TypeVar("T")
 
@@ -135,8 +134,7 @@ class Press:
         self._earlier = earlier
         self._watch = Watch(checked) if earlier else None
         self._shelf = Shelf(checked, self._watch)
-        names = checked.once("photos shown", lambda: _photos_shown(checked))
-        self._photos = Photos(checked.tree.root, names, self._shows, earlier)
+        self._photos = Photos(checked.tree.root, _photos_shown(checked), self._shows, earlier)
         self._shown = shown_of(checked)
         shared = {"workshop": self._shown, "nav": NAVIGATION, "steel_rule": steel_rule(RULE_CM)}
         shared["printers_bar"], shared["rule_again"] = printers_bar(), rule_again(RULE_CM)
@@ -207,10 +205,10 @@ class Press:
 
     def _amend(self, address: str) -> Entry:
         """Make the pages of a note whose text changed."""
-        note = self._shelf.notes[self._notes_at[address]]
+        number = self._notes_at[address]
         assert self._earlier is not None and self._watch is not None
         pages, asked, groups = self._watch.listen_anywhere(
-            partial(_with_card, self._shelf, note, self._photos, self._shown.base)
+            partial(_with_card, self._shelf, number, self._photos, self._shown.base)
         )
         files = [(page.path, self._earlier.lay(page.path, self._render(page))) for page in pages]
         return Entry(files, [], asked, groups)
@@ -275,6 +273,12 @@ class Press:
         return dict(_for_machines(self._shelf, self._shown, pages))
 
 
+def names_ahead(checked: Checked) -> None:
+    """Work out what pages ask of all notes at once, while all of them are at hand."""
+    Watch(checked).ahead()
+    _photos_shown(checked)
+
+
 def render_site(
     checked: Checked, templates: Path | None = None, earlier: Earlier | None = None
 ) -> Iterator[tuple[str, bytes | Same | Laid]]:
@@ -336,13 +340,13 @@ def _makers(shelf: Shelf, photos: Photos, base: str) -> Iterator[Maker]:
     for path, front in _FRONT:
         yield one(path, front, shelf)
     yield one("find.html", find_page)
-    for note in shelf.notes.values():
-        path = address_of(Reference(Scheme.NOTE, str(note.number)))
-        yield (path, printed_form(path)), partial(_with_card, shelf, note, photos, base)
-    for note in shelf.tree.notes.values():
-        if note.front.standing is Standing.WITHDRAWN:
-            path = address_of(Reference(Scheme.NOTE, str(note.number)))
-            yield one(path, withdrawn_page, shelf, note)
+    for number in shelf.notes:
+        path = address_of(Reference(Scheme.NOTE, str(number)))
+        yield (path, printed_form(path)), partial(_with_card, shelf, number, photos, base)
+    for number, standing in shelf.checked.standings.items():
+        if standing is Standing.WITHDRAWN:
+            path = address_of(Reference(Scheme.NOTE, str(number)))
+            yield one(path, _withdrawn, shelf, number)
     for name, heading in shelf.tree.headings.items():
         yield one(address_of(Reference(Scheme.SYMPTOM, name)), symptom_page, shelf, heading)
     for name, family in shelf.tree.families.items():
@@ -365,12 +369,19 @@ def _alone(path: str, data: bytes | Same) -> Entry:
 
 
 def _photos_shown(checked: Checked) -> tuple[str, ...]:
-    return tuple(photo.file for note in checked.published for photo in note.front.photos)
+    def found() -> tuple[str, ...]:
+        return tuple(photo.file for note in checked.published for photo in note.front.photos)
+
+    return checked.once("photos shown", found)
 
 
-def _with_card(shelf: Shelf, note: Note, photos: Photos, base: str) -> tuple[Page, Page]:
-    page = note_page(shelf, note, photos)
+def _with_card(shelf: Shelf, number: int, photos: Photos, base: str) -> tuple[Page, Page]:
+    page = note_page(shelf, shelf.notes[number], photos)
     return page, bench_card(page, base)
+
+
+def _withdrawn(shelf: Shelf, number: int) -> Page:
+    return withdrawn_page(shelf, shelf.tree.notes[number])
 
 
 _FRONT: tuple[tuple[str, Callable[[Shelf], Page]], ...] = (

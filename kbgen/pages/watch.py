@@ -99,8 +99,7 @@ class Watch:
         return [one for one in asked if one[1] == ALL or adds(*one)]
 
     def _is_shown(self, number: int) -> bool:
-        note = self._tree.notes.get(number)
-        return note is not None and note.front.standing is Standing.PUBLISHED
+        return self.checked.standings.get(number) is Standing.PUBLISHED
 
     def group(self, name: Hashable, make: Callable[[], T], kept: bool = False) -> T:
         """Return what is made once for many pages; they depend on all that was asked for it.
@@ -138,17 +137,27 @@ class Watch:
             elif (kind, name) == EVERYTHING or (kind in _WITH_TEXTS and name == ALL):
                 found.add("")
             elif kind in _WITH_TEXTS:
-                shelf = self._shelf(kind)
-                if name in shelf:
-                    found.add(shelf[name].source.path)
+                found.update(self._paths[kind].get(name, ()))
         return frozenset(found)
+
+    @cached_property
+    def _paths(self) -> dict[str, dict[int, tuple[str]]]:
+        """The paths of notes and questions, by what asks for more than their facts."""
+        return self.checked.once("paths of texts", self._find_paths)
+
+    def _find_paths(self) -> dict[str, dict[int, tuple[str]]]:
+        return {
+            kind: {number: (one.source.path,) for number, one in self._shelf(kind).items()}
+            for kind in sorted(_WITH_TEXTS)
+        }
 
     def ahead(self) -> None:
         """Work out what most pages ask, so that processes that part have it in common."""
         self.checked.graph.ahead()
+        assert self.checked.standings.keys() == self.checked.faces.keys()
+        assert self._paths.keys() == _WITH_TEXTS
         self.answer(("under", ("families", "")))
         self.answer(("citing", ""))
-        self.answer(("note", ALL))
         assert self.common
 
     # --- answers
@@ -187,14 +196,13 @@ class Watch:
         return shelf
 
     def _note(self, number: int) -> bytes:
-        return self._tree.notes[number].face
+        return self.checked.faces[number]
 
     def _text(self, number: int) -> bytes:
         return self._tree.notes[number].source.digest
 
     def _published(self, number: int) -> bytes:
-        note = self._tree.notes[number]
-        return note.face if note.front.standing is Standing.PUBLISHED else b"none"
+        return self.checked.faces[number] if self._is_shown(number) else b"none"
 
     def _family(self, name: str) -> bytes:
         return self._tree.families[name].source.digest
@@ -224,6 +232,9 @@ class Watch:
     @cached_property
     def _by_name(self) -> dict[str, dict[str, list[int]]]:
         """The numbers of the published notes that name a family or a heading."""
+        return self.checked.once("notes by name", self._find_by_name)
+
+    def _find_by_name(self) -> dict[str, dict[str, list[int]]]:
         found: dict[str, dict[str, list[int]]] = {"families": {}, "headings": {}}
         for note in self.checked.published:
             for way, by_name in found.items():
@@ -233,6 +244,10 @@ class Watch:
 
     @cached_property
     def _citing_by_row(self) -> dict[str, list[int]]:
+        """The numbers of the published notes that cite a register row."""
+        return self.checked.once("notes by row", self._find_citing)
+
+    def _find_citing(self) -> dict[str, list[int]]:
         found: dict[str, list[int]] = {}
         for note in self.checked.published:
             for fastener in note.front.fasteners:

@@ -17,7 +17,7 @@ from kbgen.pages.watch import ALL, EVERYTHING, FACTS, SHELVES, Asked, Watch
 
 __all__ = ["citing", "notes_under", "published_notes", "rows_of", "watched"]
 
-_OF_FACTS = frozenset({"statements", "correctable"})
+_OF_FACTS = frozenset({"statements", "correctable", "standings"})
 _LISTS = ("workshop", "threads", "hazards", "symptoms", "vocabulary")
 # What every page may ask without a word: it goes into the digest of all of them.
 _COMMON = frozenset(
@@ -132,19 +132,19 @@ class _Published(Mapping[int, Note]):
 
     def __getitem__(self, number: int) -> Note:
         self._watch.tell("published", number)
-        note = self._watch.checked.tree.notes[number]
-        if note.front.standing is not Standing.PUBLISHED:
+        if self._watch.checked.standings.get(number) is not Standing.PUBLISHED:
             raise KeyError(number)
         found: Note = self._notes[number]
         return found
 
     def __iter__(self) -> Iterator[int]:
         self._watch.tell("published", ALL)
-        return (note.number for note in self._watch.checked.published)
+        standings = self._watch.checked.standings.items()
+        return (number for number, one in standings if one is Standing.PUBLISHED)
 
     def __len__(self) -> int:
         self._watch.tell("published", ALL)
-        return len(self._watch.checked.published)
+        return sum(1 for _ in self)
 
 
 class _Rows(Mapping[str, Any]):

@@ -34,6 +34,7 @@ __all__ = [
     "Widening",
     "analyse",
     "indexes_of",
+    "keys_ahead",
     "open_bench",
     "stamp_of_tree",
     "terms_ahead",
@@ -52,6 +53,13 @@ def indexes_of(
     from kbgen.search.indexes import Indexes
 
     return Indexes(TreeNotes(checked), store, holds)
+
+
+def keys_ahead(checked: CheckedTree) -> None:
+    """Work out what notes are found by, while all of them are at hand; it is kept."""
+    from kbgen.search.gather import keys_ahead as ahead
+
+    ahead(checked)
 
 
 def terms_ahead(file: object, house: HouseThreads) -> None:

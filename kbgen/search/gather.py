@@ -18,7 +18,7 @@ from kbgen.units import HouseThreads, Kind, Thread
 if TYPE_CHECKING:
     from kbgen.content import Tree
 
-__all__ = ["CheckedTree", "TreeNotes", "terms_ahead"]
+__all__ = ["CheckedTree", "TreeNotes", "keys_ahead", "terms_ahead"]
 
 T = TypeVar("T")
 
@@ -114,6 +114,11 @@ def _stated(statements: Iterable[Statement]) -> Figures:
             plain = plain_thread(value.value)
             threads.add((thread_slug(plain), str(plain)))
     return tuple(sorted(stated)), tuple(sorted(threads))
+
+
+def keys_ahead(checked: CheckedTree) -> None:
+    """Work out what notes are found by, while all of them are at hand; it is kept."""
+    assert TreeNotes(checked).keys is not None
 
 
 class TreeNotes:

@@ -17,6 +17,7 @@ import pytest
 import kbgen.build
 import kbgen.pages
 from kbgen.build import build
+from kbgen.checks import joined, known, readings
 from kbgen.content import TreeMissing
 from kbgen.kept import Laid, hands
 from kbgen.pages import kept_pages
@@ -249,6 +250,32 @@ def test_a_build_that_fails_ends_its_processes_before_it_clears_up(
     assert not (root / ".site.kbgen").exists()
     assert whole(root) == {**before, "content/workshop.yaml": whole(root)["content/workshop.yaml"]}
     assert build(root).published
+
+
+def test_a_large_tree_is_built_as_a_small_one(
+    root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    large = tmp_path / "large"
+    shutil.copytree(root, large)
+    alone: list[tuple[str, int, int]] = []
+    build(root, progress=lambda *how: alone.append(how))
+    monkeypatch.setattr(hands, "hands", lambda: 2)
+    for module, name in (
+        (known, "_LEAST"),
+        (readings, "_MUCH"),
+        (joined, "_AT_HAND"),
+        (kept_pages, "_LEAST"),
+        (kbgen.build, "_SEARCHED_BESIDE"),
+    ):
+        monkeypatch.setattr(module, name, 1)
+    shared: list[tuple[str, int, int]] = []
+    build(large, progress=lambda *how: shared.append(how))
+    assert whole(large / "site") == whole(root / "site")
+    assert [one for one in shared if one != ("reading", 0, 1)] == [
+        one for one in alone if one != ("reading", 0, 1)
+    ]
+    (large / "content" / "notes" / "0001-broken.md").write_text("---", encoding="utf-8")
+    assert not build(large).published
 
 
 @pytest.mark.parametrize(

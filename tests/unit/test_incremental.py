@@ -16,7 +16,7 @@ from PIL import Image
 
 import kbgen.build
 from kbgen.build import build
-from kbgen.checks import known
+from kbgen.checks import joined, known, readings
 from kbgen.findings import Finding
 from kbgen.kept import hands, stamps
 from kbgen.pages import kept_pages
@@ -47,6 +47,8 @@ class Edits(RuleBasedStateMachine):
         self.content = self.root / "content"
         self.limits = (
             known._LEAST,
+            readings._MUCH,
+            joined._AT_HAND,
             kept_pages._LEAST,
             kbgen.build._SEARCHED_BESIDE,
             publication._WORTH_SPARING,
@@ -66,13 +68,15 @@ class Edits(RuleBasedStateMachine):
     def begin(self, shared: bool, same_time: bool, sparing: bool, settled: bool) -> None:
         """Begin with a build.
 
-        The work may be shared, no time of change may tell anything, the site before the
-        last may be made use of, and what was written just now may count as settled.
+        The work may be shared, and little of the tree be held; no time of change may tell
+        anything, the site before the last may be made use of, and what was written just now
+        may count as settled.
         """
         stamps._YOUNG_NS = 0 if settled else 2_000_000_000
         publication._WORTH_SPARING = 1 if sparing else 3000
         if shared:
-            known._LEAST = kept_pages._LEAST = 1
+            known._LEAST = kept_pages._LEAST = readings._MUCH = 1
+            joined._AT_HAND = 2
             kbgen.build._SEARCHED_BESIDE = 1
             hands.hands = lambda: 2
         self.same_time = same_time
@@ -208,6 +212,8 @@ class Edits(RuleBasedStateMachine):
     def teardown(self) -> None:
         (
             known._LEAST,
+            readings._MUCH,
+            joined._AT_HAND,
             kept_pages._LEAST,
             kbgen.build._SEARCHED_BESIDE,
             publication._WORTH_SPARING,

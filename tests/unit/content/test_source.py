@@ -7,8 +7,10 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kbgen.content import read_file
 from kbgen.content.plain_yaml import read_yaml
 from kbgen.content.source import Place, Source, place_at
+from kbgen.kept import pack, unpack
 
 
 def source_of(text: str) -> Source:
@@ -108,3 +110,30 @@ def test_every_letter_of_a_quoted_text_stands_at_its_place(word: str) -> None:
     reading = read_yaml(text)
     assert reading.data == {"k": word.strip()}
     written_alike(Source("x", text, reading.marks), word.strip(), ("k",))
+
+
+def test_a_source_that_was_left_is_read_again_where_it_is_kept() -> None:
+    source = read_file("content/notes/0001-x.md", b"---\ntitle: Words\n---\nA body.\n")[0].source
+    assert source.once("length", lambda: 8, of_all=True) == 8
+    assert source.once("words", lambda: "two") == "two"
+    kept = pack(source)
+    asked: list[int] = []
+
+    def again() -> Source:
+        asked.append(1)
+        found: Source = unpack(kept)
+        return found
+
+    left = again()
+    left.leave(again)
+    assert left.path == source.path
+    assert asked == [1]
+    assert left.once("words", lambda: "none") == "two"
+    assert left.once("length", lambda: 9, of_all=True) == 8
+    assert (left.text, left.place("title")) == (source.text, source.place("title"))
+    assert asked == [1, 1]
+    left.leave(again)
+    assert not left.opened
+    assert left.digest == source.digest
+    assert unpack(pack(left)).text == source.text
+    assert asked == [1, 1, 1]

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import pytest
 
-from kbgen.kept import beside, hands, in_order
+from kbgen.kept import beside, elsewhere, hands, in_order
 
 
 @pytest.fixture(autouse=True)
@@ -120,3 +120,40 @@ def test_an_errand_that_nobody_asks_for_leaves_nothing_behind(least: int) -> Non
         work.close()  # type: ignore[attr-defined]
     assert processes() == []
     assert list(in_order(square, range(100), 7, 1)) == [n * n for n in range(100)]
+
+
+def test_what_is_done_elsewhere_is_told_here_and_may_be_shared() -> None:
+    here = os.getpid()
+    told: list[object] = []
+
+    def work(tell: Callable[..., None]) -> tuple[bool, list[int]]:
+        tell("squares", 0, 3)
+        squares = list(in_order(square, range(3), 1, 1))
+        tell("squares", 3, 3)
+        return os.getpid() == here, squares
+
+    assert elsewhere(work, lambda *what: told.append(what)) == (False, [0, 1, 4])
+    assert told == [("squares", 0, 3), ("squares", 3, 3)]
+    assert processes() == []
+
+
+@pytest.mark.parametrize(
+    ("work", "kind"), [(no_errand, ValueError), (dies_on_its_errand, ChildProcessError)]
+)
+def test_what_fails_elsewhere_fails_here(work: Callable[[], None], kind: type[Exception]) -> None:
+    with pytest.raises(kind):
+        elsewhere(lambda _: work(), lambda *_: None)
+    assert processes() == []
+
+
+def test_whoever_is_interrupted_ends_what_is_done_elsewhere() -> None:
+    def work(tell: Callable[..., None]) -> None:
+        tell()
+        os.read(os.pipe()[0], 1)
+
+    def interrupted() -> None:
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        elsewhere(work, interrupted)
+    assert processes() == []
