@@ -11,6 +11,7 @@ import errno
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -47,7 +48,7 @@ from kbgen.units import HouseThreads
 if TYPE_CHECKING:
     from kbgen.checks.checked import Checked
 
-__all__ = ["PLAINLY", "Ahead", "Held", "Known", "Progress", "Want", "read_files", "unread"]
+__all__ = ["PLAINLY", "Ahead", "Held", "Known", "Progress", "Reader", "Want"]
 
 Progress = Callable[[str, int, int], None]
 """Told how far a stage is: its name, what is done, and how much there is to do."""
@@ -205,23 +206,14 @@ class Held:
         return self._files[path][1]
 
 
-def read_files(root: Path, store: Store, want: Want, held: Held | None = None) -> Known:
-    """Return what reading gives of every file that is worth keeping, with what is kept of it.
+class Reader:
+    """Reads the files of a tree once, or takes what is kept of them.
 
     Shape: who reads a tree again and again gives the same ``held`` every time.
     """
-    return _Reader(root, store, want, held).read()
 
-
-def unread(root: Path, store: Store, want: Want) -> int:
-    """Return how many files of a tree there are of which nothing is kept that is wanted."""
-    return _Reader(root, store, want, None).unread()
-
-
-class _Reader:
-    """Reads the files of a tree, or takes what is kept of them."""
-
-    def __init__(self, root: Path, store: Store, want: Want, held: Held | None) -> None:
+    def __init__(self, root: Path, store: Store, want: Want, held: Held | None = None) -> None:
+        """Look at what the files depend on beside themselves."""
         self._root = root
         self._store = store
         self._want = want
@@ -237,10 +229,10 @@ class _Reader:
 
     def read(self) -> Known:
         """Return what there is to know; what is new of it is kept."""
-        files, apart = self._found()
+        files, apart = self._found
         kept = self._held.records(self._context) if self._held else {}
         self._is_held = bool(kept)
-        kept = kept or self._store.heads(_STAGE)
+        kept = kept or self._heads
         worked = self._work(list(self._todo(files, kept)))
         keys = {path: (self._fresh.get(path) or kept[path]) for path in self._values}
         if self._held is not None:
@@ -253,11 +245,15 @@ class _Reader:
         places = {path: record.key[_PLACES] for path, record in keys.items()}
         return Known(self._values, sums, places, worked, self._of_all(facts, apart))
 
+    @cached_property
     def unread(self) -> int:
-        """Return of how many files nothing is kept that is wanted."""
-        kept = self._store.heads(_STAGE)
-        found = (kept.get(path) for path in self._found()[0])
+        """Of how many files nothing is kept that is wanted."""
+        found = map(self._heads.get, self._found[0])
         return sum(1 for record in found if record is None or not self._holds_enough(record))
+
+    @cached_property
+    def _heads(self) -> dict[str, Record]:
+        return self._store.heads(_STAGE)
 
     def _of_all(self, facts: Mapping[str, bytes], apart: bytes | None) -> bytes:
         if apart is None:
@@ -265,8 +261,9 @@ class _Reader:
         each = (part for path in sorted(facts) for part in (path.encode(), facts[path]))
         return digest(self._context, apart, *each)
 
+    @cached_property
     def _found(self) -> tuple[dict[str, _File], bytes | None]:
-        """Return the files that are worth keeping, and a digest of what else joins may read.
+        """The files that are worth keeping, and a digest of what else joins may read.
 
         Shape: the address ledger is in neither: whoever joins looks at it.
         """

@@ -14,7 +14,7 @@ from pathlib import Path
 from kbgen.checks import known
 from kbgen.checks.checked import Checked, Facts, check
 from kbgen.checks.joined import Joined, keep_joined, kept_joined
-from kbgen.checks.known import PLAINLY, Known, Progress, Want, read_files, unread
+from kbgen.checks.known import PLAINLY, Known, Progress, Reader, Want
 from kbgen.content import Body, Filed, load_tree
 from kbgen.kept import Store, elsewhere, open_store, worth_sharing
 from kbgen.links import Ledger, format_ledger, parse_ledger, sum_of_ledger
@@ -58,8 +58,11 @@ def read_tree(root: Path, store: Store, want: Want = PLAINLY, held: Held | None 
     not change is in it.
     Raises: TreeMissing; OSError where the machine does not give the address ledger.
     """
-    renewed = None if held or want.at_once else _read_elsewhere(root, store, want)
-    read = read_files(root, store, want, held.files if held else None)
+    reader, renewed = Reader(root, store, want, held.files if held else None), None
+    if not (held or want.at_once) and worth_sharing(reader.unread, _MUCH):
+        renewed = _read_elsewhere(root, store, want)
+        reader = Reader(root, store, want)
+    read = reader.read()
     if held is not None:
         return held.joined(read, lambda: _joined(root, read)).checked
     joined = kept_joined(root, store, read, renewed)
@@ -77,11 +80,9 @@ def read_tree(root: Path, store: Store, want: Want = PLAINLY, held: Held | None 
 def _read_elsewhere(root: Path, store: Store, want: Want) -> Ledger | None:
     """Read and check a tree in a process that gives back the room that this takes.
 
-    Shape: what is found is kept; the address ledger that is to be, None where little is to
-    be read, or not all of it may be published.
+    Shape: what is found is kept; the address ledger that is to be, None where not all of
+    it may be published.
     """
-    if not worth_sharing(unread(root, store, want), _MUCH):
-        return None
 
     def work(tell: Progress) -> bytes | None:
         checked = read_tree(root, store, replace(want, progress=tell, at_once=True))
