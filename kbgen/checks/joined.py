@@ -227,7 +227,7 @@ def _tree(root: Path, values: Values, kept: _Kept) -> Tree:
     return Tree(root=root, photos=kept.photos, **things)
 
 
-_AT_HAND = 16_000  # of some 9 KB each: what a process of a large build may hold
+_AT_HAND = 32_000  # of some 9 KB each: what a process of a large build may hold
 
 
 class _Whole:

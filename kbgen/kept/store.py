@@ -18,11 +18,12 @@ from typing import NamedTuple
 
 __all__ = ["Laid", "Record", "Same", "Store", "open_store"]
 
-_VERSION = 1
+_VERSION = 2
 _WAIT_S = 20.0
+# With row numbers: in a tree of long rows only a few fit into a node, and it grows deep.
 _TABLE = (
     "CREATE TABLE IF NOT EXISTS kept (stage TEXT, name TEXT, key BLOB, mark BLOB, data BLOB, "
-    "sum BLOB, PRIMARY KEY (stage, name)) WITHOUT ROWID"
+    "sum BLOB, PRIMARY KEY (stage, name))"
 )
 
 
