@@ -19,7 +19,7 @@ from markdown_it.rules_block import StateBlock
 from markdown_it.token import Token
 from markdown_it.utils import EnvType
 
-__all__ = ["PARSER"]
+__all__ = ["PARSER", "LinksAsWritten"]
 
 _Rules = list[RuleFuncBlockType]
 
@@ -94,14 +94,8 @@ class _Words(ParserInline):
         return tokens
 
 
-class _Parser(MarkdownIt):
-    """The parser without its own judgement of links."""
-
-    def __init__(self) -> None:
-        super().__init__("commonmark", {"html": False, "xhtmlOut": False})
-        self.inline, self.block = _Words(), _Lines()
-        self.configure("commonmark", {"html": False, "xhtmlOut": False})
-        self.enable("table").disable(["html_block", "html_inline"])
+class LinksAsWritten(MarkdownIt):
+    """The library's parser without its own judgement of links."""
 
     def validateLink(self, url: str) -> bool:  # noqa: ARG002, N802 - the parser's own names
         """Accept every link: where it leads is judged by the checks."""
@@ -114,6 +108,16 @@ class _Parser(MarkdownIt):
     def normalizeLinkText(self, link: str) -> str:  # noqa: N802 - the parser's own name
         """Show a bare address as it is written, so that each letter keeps its place."""
         return link
+
+
+class _Parser(LinksAsWritten):
+    """The parser that asks only the rules that can begin where it is."""
+
+    def __init__(self) -> None:
+        super().__init__("commonmark", {"html": False, "xhtmlOut": False})
+        self.inline, self.block = _Words(), _Lines()
+        self.configure("commonmark", {"html": False, "xhtmlOut": False})
+        self.enable("table").disable(["html_block", "html_inline"])
 
 
 PARSER = _Parser()
