@@ -56,7 +56,7 @@ class Joined:
         """
         found = read.values.found.items()
         opened = {path: read.sums[path] for path, (one, _) in found if _is_opened(one)}
-        ledgers = frozenset(filter(None, (ledger, *_once_renewed(checked))))
+        ledgers = frozenset(filter(None, (ledger, _once_renewed(checked))))
         return cls(read, checked, opened, ledgers)
 
     def with_texts_of(self, read: Known) -> Joined | None:
@@ -77,14 +77,14 @@ class Joined:
         return replace(self, read=read, checked=checked)
 
 
-def _once_renewed(checked: Checked) -> tuple[bytes, ...]:
+def _once_renewed(checked: Checked) -> bytes | None:
     """Return the digest of the ledger that a build writes, after which all is found again.
 
-    Shape: none where something is said of a line of the ledger, which is another then.
+    Shape: None where something is said of a line of the ledger, which is another then.
     """
     if any(_names(one, LEDGER_PATH) for one in checked.findings):
-        return ()
-    return (digest(format_ledger(checked.ledger)),)
+        return None
+    return digest(format_ledger(checked.ledger))
 
 
 def _names(found: Finding, path: str) -> bool:
@@ -128,9 +128,8 @@ class _Kept:
 
     Shape: ``opened`` are the digests of the files that joins opened, by path, ``places``
     those of where every file states something, ``ledger`` that of the one with which the
-    same is found; ``shelves`` are
-    the paths of what stands on each, by number or id; ``captions`` those of recordings.
-    ``graph`` is packed.
+    same is found; ``shelves`` are the paths of what stands on each, by number or id;
+    ``captions`` those of recordings. ``graph`` is packed.
     """
 
     opened: dict[str, bytes]
@@ -156,7 +155,7 @@ def keep_joined(store: Store, joined: Joined) -> None:
     shelves = {name: _paths(getattr(tree, name)) for name in _SHELVES}
     if any(path not in read.sums for paths in shelves.values() for path in paths.values()):
         return  # one is too large to be kept
-    ledger = next(iter(_once_renewed(checked)), None)
+    ledger = _once_renewed(checked)
     if ledger is None:
         return
     kept = _Kept(

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any, NamedTuple
 
-from kbgen.kept.packed import _Pickler, pack
+from kbgen.kept.packed import Packer, pack
 
 __all__ = ["Apart", "apart"]
 
@@ -48,7 +48,7 @@ def _ranks(keys: Sequence[Any]) -> list[int]:
     return [rank[key] for key in keys]
 
 
-class _Placeless(_Pickler):
+class _Placeless(Packer):
     """A packer that takes the places out of what it packs."""
 
     def __init__(self, whole: io.BytesIO) -> None:

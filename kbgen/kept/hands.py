@@ -20,6 +20,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from multiprocessing.connection import Connection, wait
+from multiprocessing.process import BaseProcess
 from typing import Any, TypeVar
 
 __all__ = ["Work", "beside", "elsewhere", "in_order", "worth_sharing"]
@@ -95,12 +96,8 @@ def elsewhere(work: Callable[[Callable[..., None]], O], tell: Callable[..., None
     """
     context = multiprocessing.get_context("fork")
     ours, theirs = context.Pipe(duplex=False)
-    sys.stdout.flush()
-    sys.stderr.flush()
-    waiting = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     process = context.Process(target=_do_elsewhere, args=(work, ours, theirs))
-    process.start()
-    signal.pthread_sigmask(signal.SIG_SETMASK, waiting)
+    _fork(process)
     theirs.close()
     try:
         while isinstance(told := pickle.loads(ours.recv_bytes()), tuple):
@@ -120,14 +117,28 @@ def elsewhere(work: Callable[[Callable[..., None]], O], tell: Callable[..., None
 
 def _do_elsewhere(work: Callable[..., Any], ours: Connection, theirs: Connection) -> None:
     ours.close()
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one that waits is told, and ends us
-    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+    _pass_over_interrupts()
     with contextlib.suppress(OSError):  # nobody listens any more
 
         def tell(*what: Any) -> None:
             theirs.send_bytes(pickle.dumps(what))
 
         theirs.send_bytes(_done(0, partial(work, tell)))
+
+
+def _fork(process: BaseProcess) -> None:
+    """Start a process. An interrupt reaches all; until this one passes it over, it has to wait."""
+    sys.stdout.flush()
+    sys.stderr.flush()
+    waiting = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    process.start()
+    signal.pthread_sigmask(signal.SIG_SETMASK, waiting)
+
+
+def _pass_over_interrupts() -> None:
+    """Leave an interrupt to the process that waits for this one: it is told, and ends it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
 
 
 class _Errand:
@@ -207,20 +218,15 @@ class _Crew:
         self._processes = []
         context = multiprocessing.get_context("fork")
         gc.freeze()  # what is shared now is not touched by the collector of any of them
-        sys.stdout.flush()
-        sys.stderr.flush()
         for number in range(count):
             ours, theirs = context.Pipe()
-            # An interrupt reaches all; until a process passes it over, it has to wait.
-            waiting = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
             first = errand.work if errand and not number else None
             process = context.Process(
                 target=_toil,
                 args=(work, parcels, first, theirs, (ours, *self._owing)),
                 daemon=True,
             )
-            process.start()
-            signal.pthread_sigmask(signal.SIG_SETMASK, waiting)
+            _fork(process)
             theirs.close()
             self._owing[ours] = 1 if first else 0
             self._processes.append(process)
@@ -281,8 +287,7 @@ def _toil(
     """Do an errand, and then every parcel that is named, and send the results; when forked."""
     global _lent
     _lent = True
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the one that gathers is told, and ends us
-    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+    _pass_over_interrupts()
     for end in others:
         end.close()
     with contextlib.suppress(OSError, EOFError):  # nobody listens any more
